@@ -1,0 +1,198 @@
+// Package book holds what a house writes down: its recipes, its vessels and
+// its house rules, read from strict YAML. A book is read once and not changed
+// afterwards; a batch copies from it what its clocks and calls need.
+package book
+
+import (
+	"time"
+
+	"ventbell/internal/quantity"
+)
+
+// Book is one house's written knowledge.
+type Book struct {
+	House      House
+	Recipes    []Recipe
+	Vessels    []Vessel
+	Classes    []Class
+	Liquids    []Liquid
+	Botanicals []Botanical
+}
+
+// House holds the rules and habits of one house.
+type House struct {
+	Name     string
+	Language string // "en" until more are there
+	Zone     string // IANA name, e.g. "Europe/Brussels"
+	// Country is the ISO 3166 two-letter code; it decides what an ounce or a
+	// bottle is.
+	Country string
+	Bottle  quantity.Volume // what "a bottle" holds
+	From    Provenance
+}
+
+// Family is what kind of liquid an infusion is made in.
+type Family string
+
+// The families of liquid.
+const (
+	Spirit  Family = "spirit"
+	Wine    Family = "wine" // wine, vermouth and other low strength
+	Oil     Family = "oil"
+	Vinegar Family = "vinegar"
+	Syrup   Family = "syrup"
+	Dairy   Family = "dairy" // milk, cream, plant drinks
+	Water   Family = "water" // water, tea, juice
+)
+
+// Kind is what kind of botanical a solid is; together with the family of the
+// liquid it picks the class.
+type Kind string
+
+// The kinds of botanical.
+const (
+	Produce Kind = "produce" // ginger, celery, cucumber: hard and wet
+	// HotPepper stands apart from other produce: its heat comes out within
+	// seconds and its clocks are the shortest.
+	HotPepper Kind = "hot pepper"
+	Fruit     Kind = "fruit" // soft fruit, stalks cooked as fruit
+	Spice     Kind = "spice" // dry spice, bark, seed, dried chile
+	Roast     Kind = "roast" // coffee, cacao, roasted nuts and grain
+	Peel      Kind = "peel"  // citrus peel
+	Tea       Kind = "tea"
+	Herb      Kind = "herb"  // tender leaf: basil, mint
+	Woody     Kind = "woody" // rosemary, thyme, bay, flowers
+)
+
+// Recipe is one infusion that the house makes. Times are spans, not moments.
+// The rest counts from the end of the last swirl; the contact counts from
+// filling to straining.
+type Recipe struct {
+	Name    string
+	Aliases []string
+	// Solid names the botanical and Base the liquid, by their names in the
+	// book; Family follows from Base and Class from both.
+	Solid  string
+	Base   string
+	Class  string
+	Batch  quantity.Volume // the house batch, when no volume is said
+	Ratio  quantity.Ratio
+	Prep   string // how the solid is cut, in the house's words
+	Choose string // what to look for when picking the solid
+	Use    string // what the infusion is for
+
+	Temp   TempRange
+	Proven quantity.Volume // nominal size of the vessel the ratio was proven in
+	// Chargers is so many chargers for a vessel of the size in Proven.
+	Chargers    int
+	Swirl       time.Duration // after each charger
+	Rest        Span
+	Settle      time.Duration
+	StrainFirst bool          // strain at once after the vent, settle off the solids
+	Contact     time.Duration // cap on liquid on solids, filling to straining
+	Clear       time.Duration // standing to clear after straining; 0 = none
+	JudgeAfter  time.Duration // from the vent until it can be judged
+	Gentle      bool          // swirl, never shake: dairy and soft fruit
+	Storage     string        // "fridge", "shelf"
+	Allergens   []string
+	// From says for each figure above where it comes from.
+	From     Provenance
+	FileLine int // where the recipe starts in its file
+}
+
+// Span is a span with its limits.
+type Span struct{ Min, Target, Max time.Duration }
+
+// TempRange is a temperature with its limits.
+type TempRange struct{ Min, Target, Max quantity.Temperature }
+
+// Vessel is one whipping vessel as its manual and its stamp describe it.
+type Vessel struct {
+	Tag     string // "A"
+	Nominal quantity.Volume
+	Line    quantity.Volume // the fill mark: liquid never above it
+	Brim    quantity.Volume // weighed full of water, head on; 0 = not measured
+	// Limit is the manual's charger limit; 0 = not entered, counts as 1.
+	Limit int
+	// StampedBar is the pressure stamped on the vessel in bar; 0 = not entered.
+	StampedBar int
+	// LineHoldsSolids says that the manual counts solids into the line.
+	LineHoldsSolids bool
+	Insulated       bool
+	NutFree         bool // kept free of nuts and sesame
+	From            Provenance
+	FileLine        int // where the vessel starts in its file
+}
+
+// ChargerLimit gives the charger limit that counts: 1 when none is entered.
+func (v Vessel) ChargerLimit() int { return max(v.Limit, 1) }
+
+// Class holds the defaults of one kind of botanical in one family of liquid;
+// from it a plan is made for what is not a house recipe.
+type Class struct {
+	Name        string // "spirit + produce"
+	Family      Family
+	Kind        Kind
+	Ratio       quantity.Ratio
+	RatioMin    quantity.Ratio
+	RatioMax    quantity.Ratio
+	Temp        TempRange
+	Proven      quantity.Volume
+	Chargers    int
+	Swirl       time.Duration
+	Rest        Span
+	Settle      time.Duration
+	StrainFirst bool
+	Contact     time.Duration
+	Clear       time.Duration
+	JudgeAfter  time.Duration
+	Gentle      bool
+	Storage     string
+	From        Provenance
+	FileLine    int // where the class starts in its file
+}
+
+// Liquid is one base liquid the house knows.
+type Liquid struct {
+	Name     string // "gin"
+	Aliases  []string
+	Family   Family
+	Strength quantity.Strength
+	// Allergens stay in whatever is made with the liquid.
+	Allergens []string
+	From      Provenance
+	FileLine  int // where the liquid starts in its file
+}
+
+// Botanical is one solid the house knows.
+type Botanical struct {
+	Name      string // "rhubarb"
+	Aliases   []string
+	Kind      Kind
+	Allergens []string
+	// VolumePerGram turns grams into the true volume of the solid with its pores
+	// flooded, in microlitres per gram.
+	VolumePerGram quantity.Volume
+	// Refused says why the botanical is never infused here; empty = allowed.
+	Refused  string
+	From     Provenance
+	FileLine int // where the botanical starts in its file
+}
+
+// Provenance says for each figure, by the name of its key in the file, where
+// it comes from.
+type Provenance map[string]Source
+
+// Source is where a figure comes from: CommonPractice, Estimate, Demo or what
+// Published gives.
+type Source string
+
+// The sources that are no publication.
+const (
+	CommonPractice Source = "common practice" // the trade does so; no source
+	Estimate       Source = "estimate"        // our own; let the house overwrite it
+	Demo           Source = "demo"            // made up for the sample
+)
+
+// Published is the source of a figure that stands in the named publication.
+func Published(publication string) Source { return Source("published: " + publication) }

@@ -1,0 +1,126 @@
+package book_test
+
+import (
+	"strings"
+	"testing"
+
+	"ventbell/internal/book"
+)
+
+func TestSmallBookGivesNoFinding(t *testing.T) {
+	t.Parallel()
+	for _, f := range book.Check(mustParse(t, small)) {
+		t.Errorf("%+v", f)
+	}
+}
+
+// Each row makes one thing of the small book worth mending.
+func TestCheckFindsWhatIsWorthMending(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name string
+		old  []string // old, new, old, new ...
+		code book.FindingCode
+		what string
+		line string // in which line the entry starts
+		says string
+	}{
+		{
+			"no vessel", []string{small[strings.Index(small, "vessels:"):strings.Index(small, "classes:")], ""},
+			book.NoVessels, "vessels", "house:", "enter the house's vessels",
+		},
+		{
+			"a vessel without charger limit", []string{"    charger_limit: 2\n", "", "brim, charger_limit", "brim", "chargers: 2", "chargers: 1"},
+			book.NoLimit, "A", "- tag: A", "counts as one charger: enter charger_limit from its manual",
+		},
+		{
+			"a vessel without brim", []string{"    brim: 710 ml\n", "", "line, brim", "line"},
+			book.NoBrim, "A", "- tag: A", "solids count to the line",
+		},
+		{
+			"a vessel without stamp", []string{"    stamped_pressure: 25 bar\n", "", ", stamped_pressure]", "]"},
+			book.NoStamp, "A", "- tag: A", "read it off the vessel",
+		},
+		{
+			"a recipe whose steps outlast its contact", []string{"contact: 20 min\n    judge_after: 14", "contact: 7 min\n    judge_after: 14"},
+			book.ShortContact, "rhubarb gin", "- name: rhubarb gin", "at least 7 min 20 s",
+		},
+		{
+			"a class whose steps outlast its contact", []string{"contact: 20 min\n    judge_after: 12", "contact: 6 min\n    judge_after: 12"},
+			book.ShortContact, "class spirit + fruit", "- family: spirit", "contact is cut at 6 min",
+		},
+		{
+			"a batch that fits no vessel", []string{"batch: 400 ml", "batch: 480 ml"},
+			book.FitsNoVessel, "rhubarb gin", "- name: rhubarb gin", "its batch of 480 ml with 96 g of solids fits no vessel",
+		},
+		{
+			"more chargers than the vessel takes", []string{"charger_limit: 2", "charger_limit: 1"},
+			book.TooManyCharges, "rhubarb gin", "- name: rhubarb gin", "vessel A takes 1",
+		},
+		{
+			"the solid's allergen left out", []string{"kind: fruit\n", "kind: fruit\n    allergens: [celery]\n"},
+			book.LacksAllergen, "rhubarb gin", "- name: rhubarb gin", "brings celery: add it",
+		},
+		{
+			"the base's allergen left out", []string{"name: gin,", "name: gin, allergens: [sulphites],"},
+			book.LacksAllergen, "rhubarb gin", "- name: rhubarb gin", "brings sulphites: add it",
+		},
+		{
+			"a ratio outside its class", []string{"    ratio: 20 g/100ml", "    ratio: 5 g/100ml"},
+			book.OddRatio, "rhubarb gin", "- name: rhubarb gin", "5 g/100ml is outside 10 g/100ml to 50 g/100ml",
+		},
+		{
+			"fresh fruit on the shelf", []string{"judge_after: 14 min\n    storage: fridge", "judge_after: 14 min\n    storage: shelf"},
+			book.WrongStorage, "rhubarb gin", "- name: rhubarb gin", "set storage to fridge",
+		},
+		{
+			"one word for a liquid and a botanical", []string{"name: rhubarb leaf,", "name: rhubarb leaf, aliases: [Gin],"},
+			book.AliasTwice, "rhubarb leaf", "- {name: rhubarb leaf", `the word "Gin" also means gin`,
+		},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			src := strings.NewReplacer(c.old...).Replace(small)
+			found := book.Check(mustParse(t, src))
+			if len(found) != 1 {
+				t.Fatalf("found %v, want one thing", found)
+			}
+			f := found[0]
+			line := lineOf(t, src, c.line)
+			if f.Code != c.code || f.What != c.what || f.Line != line || !strings.Contains(f.String(), c.says) {
+				t.Errorf("found %+v, want %q for %s in line %d that says %q", f, c.code, c.what, line, c.says)
+			}
+		})
+	}
+}
+
+func TestStrainingFirstShortensTheContact(t *testing.T) {
+	t.Parallel()
+	i := strings.Index(small, "recipes:")
+	short := small[:i] + strings.Replace(small[i:], "contact: 20 min", "contact: 5 min", 1)
+	if found := book.Check(mustParse(t, short)); len(found) != 1 || found[0].Code != book.ShortContact {
+		t.Fatalf("settling on the solids: found %v", found)
+	}
+	first := strings.Replace(short, "settle: 3 min\n    contact: 5 min", "settle: 3 min\n    strain_first: true\n    contact: 5 min", 1)
+	if found := book.Check(mustParse(t, first)); len(found) != 0 {
+		t.Errorf("strained first: found %v", found)
+	}
+}
+
+func TestFindingsComeInTheOrderOfTheFile(t *testing.T) {
+	t.Parallel()
+	src := strings.NewReplacer(
+		"    brim: 710 ml\n", "", "line, brim", "line",
+		"contact: 20 min\n    judge_after: 12", "contact: 6 min\n    judge_after: 12",
+		"name: gin,", "name: gin, allergens: [sulphites],",
+	).Replace(small)
+	found := book.Check(mustParse(t, src))
+	if len(found) != 3 {
+		t.Fatalf("found %v", found)
+	}
+	for i := 1; i < len(found); i++ {
+		if found[i-1].Line > found[i].Line {
+			t.Errorf("line %d is told before line %d", found[i-1].Line, found[i].Line)
+		}
+	}
+}
