@@ -1,0 +1,314 @@
+package request
+
+import (
+	"time"
+
+	"ventbell/internal/quantity"
+)
+
+// class reads that a batch by the class default is wanted.
+func (b *start) class() {
+	for i := range b.toks {
+		for _, words := range b.lex.class {
+			if end, ok := b.follows(i, words); ok {
+				b.req.Sure = true
+				b.use(i, end)
+			}
+		}
+	}
+}
+
+// rest reads "rest 90", "rest for 2 min", "rest: 1:30" and "2 min rest". Without
+// a unit twenty and more are seconds, less are minutes.
+func (b *start) rest() {
+	for i := range b.toks {
+		if !b.is(i, restWord) {
+			continue
+		}
+		from, to := i, i+1
+		j := i + 1
+		for b.is(j, filler) && b.toks[j].role&oneWord == 0 {
+			j++
+		}
+		span, end, ok := b.spanAt(j)
+		if !ok {
+			span, end, ok = b.bareSpan(j)
+		}
+		to = end
+		if !ok {
+			from, span, ok = b.spanBefore(i)
+			to = i + 1
+		}
+		span = span.Round(time.Second)
+		switch {
+		case !ok:
+			b.fail(BadRest, i, i+1)
+		case b.req.Rest != 0, span < time.Second, span > longAgo:
+			b.fail(BadRest, from, to)
+		default:
+			b.req.Rest = span
+		}
+		b.use(from, to)
+	}
+}
+
+// bareSpan reads a number without a unit as a rest.
+func (b *start) bareSpan(i int) (time.Duration, int, bool) {
+	a, end, ok := b.numberAt(i)
+	if _, after, unit := b.unitAt(end); !ok || unit && !b.letterIsTag(i, after) {
+		return 0, i, false
+	}
+	a = a.plain()
+	size := time.Minute
+	if a.atLeast(20) {
+		size = time.Second
+	}
+	n, ok := a.times(int64(size))
+	return time.Duration(n), end, ok
+}
+
+// spanBefore reads the span that ends just before i.
+func (b *start) spanBefore(i int) (int, time.Duration, bool) {
+	for from := max(0, i-4); from < i; from++ {
+		if span, end, ok := b.spanAt(from); ok && end == i {
+			return from, span, true
+		}
+	}
+	return i, 0, false
+}
+
+// counts reads how many vessels are wanted: "x2", "2x", "two vessels".
+func (b *start) counts() {
+	for i := range b.toks {
+		switch {
+		case b.free(i) && b.toks[i].kind == word && b.toks[i].text == "x":
+			if from, to, n, ok := b.times(i); ok {
+				b.count(from, to, n)
+			}
+		case b.free(i):
+			n, end, ok := b.numberAt(i)
+			if ok && b.is(end, chargerNoun) {
+				b.fail(BadNumber, i, end+1)
+			} else if ok && b.is(end, vesselNoun) && !b.namesTag(end) {
+				b.count(i, end+1, n)
+			}
+		}
+	}
+}
+
+// times reads the number that belongs to the "x" at i. A number glued to it
+// goes first; a number with a unit after it is an amount and no count.
+func (b *start) times(i int) (from, to int, n amount, ok bool) {
+	number := func(k int) bool { return b.free(k) && b.toks[k].kind == number }
+	_, _, measured := b.unitAt(i + 2)
+	after := number(i+1) && (!measured || b.toks[i+1].glued && !number(i-1))
+	before := number(i - 1)
+	if after && before {
+		gluedBefore, gluedAfter := b.toks[i].glued, b.toks[i+1].glued
+		before = gluedBefore && !gluedAfter || gluedBefore == gluedAfter && b.toks[i-1].num.atMost(mostVessels)
+		after = !before
+	}
+	switch {
+	case after:
+		return i, i + 2, b.toks[i+1].num, true
+	case before:
+		return i - 1, i + 1, b.toks[i-1].num, true
+	}
+	return 0, 0, amount{}, false
+}
+
+// namesTag says that the noun at i introduces a vessel: "400 vessel A".
+func (b *start) namesTag(i int) bool { return i+1 < len(b.toks) && b.toks[i+1].tag }
+
+// mostVessels is more than any kitchen has; more is a slip.
+const mostVessels = 20
+
+func (b *start) count(from, to int, a amount) {
+	n, whole := a.whole()
+	switch {
+	case b.is(to, chargerNoun): // chargers follow from the plan, never from a line
+		b.fail(BadNumber, from, to+1)
+	case !whole, n < 1, n > mostVessels, b.req.Count != 0:
+		b.fail(BadCount, from, to)
+	default:
+		b.req.Count = int(n)
+		b.use(from, to)
+	}
+}
+
+// measures reads the amounts that have a unit.
+func (b *start) measures() {
+	for i := range b.toks {
+		a, u, end, ok := b.measureAt(i)
+		if !ok || u.measure == ofTime {
+			continue
+		}
+		set, fits := b.measured(a, u)
+		if b.letterIsTag(i, end) {
+			if bare := len(b.meanings(i, end-1, a)) == 1; fits && bare && b.either < 0 {
+				b.either = i
+				b.use(i, end)
+				continue
+			}
+			if !fits { // the letter is the vessel
+				continue
+			}
+		}
+		if !fits {
+			b.fail(b.badMeasure(u), i, end)
+			continue
+		}
+		set(&b.req)
+		b.use(i, end)
+	}
+}
+
+// measured gives what an amount with a unit means. It fails when the amount is
+// beyond a kitchen's, or such an amount was said already.
+func (b *start) measured(a amount, u unit) (meaning, bool) {
+	switch u.measure {
+	case ofVolume:
+		v, ok := a.volume(u)
+		return func(r *Request) { r.Volume = v }, ok && b.req.Volume == 0
+	case ofMass:
+		m, ok := a.mass(u)
+		return func(r *Request) { r.Solids = m }, ok && b.req.Solids == 0
+	case ofCelsius, ofFahrenheit:
+		t, ok := a.temperature(u)
+		return func(r *Request) { r.Temp = &t }, ok && b.req.Temp == nil
+	}
+	return nil, false
+}
+
+// badMeasure gives the problem with an amount that doesn't fit.
+func (b *start) badMeasure(u unit) ProblemCode {
+	switch {
+	case u.measure == ofVolume && b.req.Volume == 0:
+		return BadVolume
+	case u.measure == ofCelsius || u.measure == ofFahrenheit:
+		return BadTemperature
+	}
+	return BadNumber
+}
+
+// letterIsTag says that the unit of the amount from i up to end is a letter by
+// itself that is a vessel's tag as well: "50 C", but not "50C".
+func (b *start) letterIsTag(i, end int) bool {
+	t := b.toks[end-1]
+	return end == i+2 && !t.glued && t.kind == word && len(t.text) == 1 && isTag(b.tags, t.text)
+}
+
+// meanings gives what a number without a unit can mean, in the token from i up
+// to end: 50, 250 to 1000 are millilitres, up to 3 are litres. From 100 to 249
+// it could be grams too, and 2 or 3 could count vessels, unless the liquid
+// follows at once. Common practice, no source.
+func (b *start) meanings(i, end int, a amount) []meaning {
+	ml := unit{size: int64(quantity.Millilitre), thousands: true}
+	litres := unit{size: int64(quantity.Litre)}
+	volume := func(u unit) meaning {
+		v, _ := a.volume(u)
+		return func(r *Request) { r.Volume = v }
+	}
+	n, whole := a.plain().whole()
+	switch p := a.plain(); {
+	case whole && n == 50, p.atLeast(250) && p.atMost(1000):
+		return []meaning{volume(ml)}
+	case p.atLeast(100) && p.atMost(249) && b.req.Solids == 0:
+		grams, _ := p.mass(unit{size: int64(quantity.Gram)})
+		return []meaning{volume(ml), func(r *Request) { r.Solids = grams }}
+	case p.atLeast(100) && p.atMost(249):
+		return []meaning{volume(ml)}
+	case (n == 2 || n == 3) && whole && b.req.Count == 0 && !b.liquidAt(end):
+		return []meaning{volume(litres), func(r *Request) { r.Count = int(n) }}
+	}
+	if v, ok := a.volume(litres); ok && v <= 3*quantity.Litre {
+		return []meaning{volume(litres)}
+	}
+	return nil
+}
+
+// liquidAt says that the token at i is a liquid's name.
+func (b *start) liquidAt(i int) bool {
+	if i >= len(b.toks) {
+		return false
+	}
+	_, ok := b.book.Liquid(b.toks[i].text)
+	return ok
+}
+
+// bareNumbers reads the numbers that are left. One of them may be the volume;
+// every other number has no meaning here and is never passed over.
+func (b *start) bareNumbers() {
+	for i := range b.toks {
+		if b.is(i, looseAmount|foreignUnit) || b.free(i) && b.toks[i].kind == clock {
+			b.fail(BadNumber, i, i+1)
+			continue
+		}
+		a, end, ok := b.numberAt(i)
+		if !ok || b.toks[i].kind == word && end == i+1 && a == (amount{n: 1, d: 1}) { // "one" may be anything
+			continue
+		}
+		if tail := b.tail(end); tail > end {
+			b.fail(BadNumber, i, tail)
+			continue
+		}
+		all := b.meanings(i, end, a)
+		switch {
+		case b.req.Volume != 0, b.alts != nil, len(all) == 0:
+			b.fail(BadNumber, i, end)
+			continue
+		case len(all) == 1:
+			all[0](&b.req)
+		default:
+			b.alts, b.doubt, b.end = all, i, end
+		}
+		b.use(i, end)
+	}
+}
+
+// tail gives the end of what belongs to a number and is no unit of a volume: a
+// percent sign, a foreign unit, a time, a word glued to it.
+func (b *start) tail(i int) int {
+	if !b.free(i) {
+		return i
+	}
+	t := b.toks[i]
+	if u, end, ok := b.unitAt(i); ok && u.measure == ofTime && t.kind == word {
+		return end
+	}
+	_, known := b.index.ids[t.text]
+	switch {
+	case t.text == "%", t.role&(foreignUnit|chargerNoun) != 0:
+		return i + 1
+	case t.glued && t.kind == word && !known && t.text != "x":
+		return i + 1
+	}
+	return i
+}
+
+// eitherWay settles "50 C". If a volume or a vessel is said elsewhere it is the
+// temperature, else it has two meanings.
+func (b *start) eitherWay() {
+	if b.either < 0 {
+		return
+	}
+	i := b.either
+	t := b.toks[i+1]
+	u := b.lex.units[t.text][len(b.lex.units[t.text])-1]
+	asUnit, ok := b.measured(b.toks[i].num, u)
+	if !ok || b.alts != nil {
+		b.fail(BadNumber, i, i+2)
+		return
+	}
+	if b.req.Volume != 0 || len(b.vessels) > 0 {
+		asUnit(&b.req)
+		return
+	}
+	vessel := b.tagOf(t.text)
+	asVolume := b.meanings(i, i+1, b.toks[i].num)[0]
+	b.doubt, b.end = i, i+2
+	b.alts = []meaning{asUnit, func(r *Request) {
+		asVolume(r)
+		r.Vessel = vessel.text
+	}}
+}

@@ -1,0 +1,312 @@
+package request
+
+import (
+	"math/bits"
+	"slices"
+
+	"ventbell/internal/book"
+)
+
+// cover looks for the words of a name among the terms. It gives the terms it
+// takes, the edits it needs and the words that are missing.
+func (x *index) cover(terms []term, n named, taken uint32) (uint32, int, int) {
+	edits, missing := 0, 0
+	for _, id := range n.words {
+		at, off := -1, 0
+		for i, t := range terms {
+			if taken&(1<<i) != 0 {
+				continue
+			}
+			if t.id == id {
+				at, off = i, 0
+				break
+			}
+			for _, g := range t.guesses {
+				if g.id == id && (at < 0 || g.off < off) {
+					at, off = i, g.off
+				}
+			}
+		}
+		if at < 0 {
+			missing++
+			continue
+		}
+		taken |= 1 << at
+		edits += off
+	}
+	return taken, edits, missing
+}
+
+// extra says that a term which is not taken says something more. A word said
+// twice says nothing more, nor does one that is known about the recipe; a word
+// that else means nothing does where it begins a name ("bell pepper").
+func (x *index) extra(terms []term, taken uint32, about map[int]bool) bool {
+	for i, t := range terms {
+		if taken&(1<<i) != 0 || t.id >= 0 && about[t.id] {
+			continue
+		}
+		if t.spare && (i+1 == len(terms) || !x.beside[[2]int{t.id, terms[i+1].id}]) {
+			continue
+		}
+		again := slices.ContainsFunc(terms[:i], func(o term) bool { return o.text == t.text })
+		if !again {
+			return true
+		}
+	}
+	return false
+}
+
+// exact matches words just as the book writes them.
+func (s *sentence) exact(terms []term) match {
+	none := match{code: UnknownRecipe}
+	if terms == nil {
+		return none
+	}
+	m := s.whole(terms)
+	if len(m.recipes) > 0 {
+		return m
+	}
+	if m, refused := s.refused(terms); refused {
+		return m
+	}
+	if m := s.pairs(terms); m.code == "" {
+		return m
+	}
+	if m := s.several(terms); len(m.recipes) > 1 {
+		return m
+	}
+	return s.part(terms)
+}
+
+// fuzzy matches words that are nearly as the book writes them. Only a name said
+// in full is taken: half a name, misspelt, is too little.
+func (s *sentence) fuzzy(terms []term) match {
+	none := match{code: UnknownRecipe}
+	if terms == nil {
+		return none
+	}
+	if m := s.whole(terms); len(m.recipes) > 0 {
+		return m
+	}
+	if m, refused := s.refused(terms); refused {
+		return m
+	}
+	if fixed, ok := s.corrected(terms); ok {
+		return s.pairs(fixed)
+	}
+	return none
+}
+
+// whole finds the recipes one of whose names stands in full among the terms,
+// with nothing else. The one with the fewest edits is meant, unless another is
+// nearly as near; of two exact ones the longer.
+func (s *sentence) whole(terms []term) match {
+	type hit struct {
+		recipe, edits, words int
+		taken                uint32
+	}
+	var hits []hit
+	for _, n := range s.index.recipes {
+		taken, edits, missing := s.index.cover(terms, n, 0)
+		if missing > 0 || taken == 0 {
+			continue
+		}
+		if s.index.extra(terms, taken, s.index.about[n.of]) {
+			continue
+		}
+		hits = append(hits, hit{n.of, edits, len(n.words), taken})
+	}
+	slices.SortStableFunc(hits, func(a, b hit) int {
+		if a.edits != b.edits {
+			return a.edits - b.edits
+		}
+		return b.words - a.words
+	})
+	m := match{terms: terms, code: UnknownRecipe}
+	for i, h := range hits {
+		best := hits[0]
+		clear := i > 0 && (best.edits == 0 && (h.edits > 0 || h.words < best.words) || h.edits > best.edits+1)
+		if !clear && !slices.Contains(m.recipes, h.recipe) {
+			m.recipes, m.code = append(m.recipes, h.recipe), ""
+			m.taken = best.taken
+		}
+	}
+	m.from, m.to = span(terms, m.taken)
+	return m
+}
+
+// several finds two or more recipes said in full, side by side.
+func (s *sentence) several(terms []term) match {
+	m := match{terms: terms, code: UnknownRecipe}
+	for _, n := range s.index.recipes {
+		taken, _, missing := s.index.cover(terms, n, 0)
+		if missing > 0 || taken == 0 {
+			continue
+		}
+		m.taken |= taken
+		if !slices.Contains(m.recipes, n.of) {
+			m.recipes = append(m.recipes, n.of)
+		}
+	}
+	if s.index.extra(terms, m.taken, nil) || len(m.recipes) < 2 {
+		return match{terms: terms, code: UnknownRecipe}
+	}
+	m.code = ""
+	m.from, m.to = span(terms, m.taken)
+	return m
+}
+
+// refused finds a refused botanical, whatever else is said.
+func (s *sentence) refused(terms []term) (match, bool) {
+	for _, n := range s.index.solids {
+		if s.book.Botanicals[n.of].Refused == "" {
+			continue
+		}
+		taken, _, missing := s.index.cover(terms, n, 0)
+		if missing == 0 && taken != 0 {
+			m := match{terms: terms, taken: taken, code: Refused, refused: n.of}
+			m.from, m.to = span(terms, taken)
+			m.nearest = s.nearest(terms)
+			return m, true
+		}
+	}
+	return match{}, false
+}
+
+// pairs finds a botanical and a liquid with nothing else, said in full or, when
+// that gives nothing, by half a name ("pepper vodka").
+func (s *sentence) pairs(terms []term) match {
+	x := s.index
+	for k, lists := range [][2][]named{
+		{x.solids, x.liquids}, {x.solids, x.halfLiquids}, {x.halfSolids, x.liquids}, {x.halfSolids, x.halfLiquids},
+	} {
+		m := match{terms: terms, half: k >= 2}
+		for _, liquid := range lists[1] {
+			m.join(x, lists[0], liquid)
+		}
+		if len(m.pairs) > 0 {
+			m.from, m.to = span(terms, m.taken)
+			m.nearest = s.nearest(terms)
+			return m
+		}
+	}
+	return match{terms: terms, code: UnknownRecipe}
+}
+
+// join adds the pairs of a liquid with each of the botanicals that take all
+// the other terms, if they fit as well as the pairs found before or better:
+// "cherry sweet vermouth" is no sweet cherry.
+func (m *match) join(x *index, solids []named, liquid named) {
+	first, edits, missing := x.cover(m.terms, liquid, 0)
+	if missing > 0 || edits > 0 || first == 0 {
+		return
+	}
+	for _, solid := range solids {
+		taken, edits, missing := x.cover(m.terms, solid, first)
+		if missing > 0 || edits > 0 || taken == first || x.extra(m.terms, taken, nil) {
+			continue
+		}
+		fit := 4*bits.OnesCount32(taken) + unbroken(m.terms, solid) + unbroken(m.terms, liquid)
+		if fit > m.fit {
+			m.fit, m.pairs, m.taken = fit, nil, 0
+		}
+		p := pair{solid.of, liquid.of}
+		if fit == m.fit && !slices.Contains(m.pairs, p) {
+			m.pairs = append(m.pairs, p)
+			m.taken |= taken
+		}
+	}
+}
+
+// unbroken gives 1 if the words of a name stand side by side, else 0.
+func unbroken(terms []term, n named) int {
+	for i := range len(terms) - len(n.words) + 1 {
+		k := 0
+		for k < len(n.words) && terms[i+k].id == n.words[k] {
+			k++
+		}
+		if k == len(n.words) {
+			return 1
+		}
+	}
+	return 0
+}
+
+// part finds the recipes of whose names all the terms are a part: "coffee" of
+// coffee rum and coffee cream. One alone is meant if its botanical was said in
+// full, but not in oil or dairy: what is left out there may be the word that
+// it turns on ("dried"). For a botanical alone the liquids are asked about.
+func (s *sentence) part(terms []term) match {
+	m := match{terms: terms, code: UnknownRecipe}
+	for _, n := range s.index.recipes {
+		if taken, _, _ := s.index.cover(terms, n, 0); s.all(terms, taken) {
+			m.add(n.of, taken)
+		}
+	}
+	own := map[int]bool{}
+	for _, n := range s.index.solids {
+		taken, _, missing := s.index.cover(terms, n, 0)
+		if missing > 0 || !s.all(terms, taken) {
+			continue
+		}
+		for r, solid := range s.index.solidOf {
+			if solid == n.of {
+				own[r] = true
+				m.add(r, taken)
+			}
+		}
+		m.taken |= taken
+		m.pairs = append(m.pairs, s.onLiquids(n.of)...)
+	}
+	switch {
+	case len(m.recipes) == 1 && own[m.recipes[0]] && !s.delicate(m.recipes[0]), len(m.recipes) > 1:
+		m.pairs = nil
+	case len(m.pairs) == 0:
+		return m
+	}
+	m.code = ""
+	m.from, m.to = span(terms, m.taken)
+	return m
+}
+
+// add adds a recipe and the terms it is made of, unless it is there.
+func (m *match) add(recipe int, taken uint32) {
+	if !slices.Contains(m.recipes, recipe) {
+		m.recipes = append(m.recipes, recipe)
+	}
+	m.taken |= taken
+}
+
+// all says that the taken terms are all that mean something, and not nothing.
+func (s *sentence) all(terms []term, taken uint32) bool {
+	return meant(terms, taken) && !s.index.extra(terms, taken, nil)
+}
+
+// onLiquids pairs a botanical with the liquids that it has a class default in.
+func (s *sentence) onLiquids(solid int) []pair {
+	var all []pair
+	for l, liquid := range s.book.Liquids {
+		_, ok := s.book.ClassFor(liquid.Family, s.book.Botanicals[solid].Kind)
+		if ok && liquid.Family != book.Oil && liquid.Family != book.Dairy && len(all) < maxOptions {
+			all = append(all, pair{solid, l})
+		}
+	}
+	return all
+}
+
+// meant says that one of the taken terms means something.
+func meant(terms []term, taken uint32) bool {
+	for i, t := range terms {
+		if taken&(1<<i) != 0 && !t.spare {
+			return true
+		}
+	}
+	return false
+}
+
+// delicate says that a recipe is made in oil or dairy, where a wrong botanical
+// makes people ill.
+func (s *sentence) delicate(recipe int) bool {
+	base := s.index.baseOf[recipe]
+	return base < 0 || s.book.Liquids[base].Family == book.Oil || s.book.Liquids[base].Family == book.Dairy
+}

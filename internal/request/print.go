@@ -1,0 +1,122 @@
+package request
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"ventbell/internal/quantity"
+)
+
+// String writes the request as a line that reads back to the same request. It
+// writes what its verb takes and nothing else.
+func (r Request) String() string {
+	switch r.Verb {
+	case Start:
+		return r.startLine()
+	case More:
+		return strings.TrimRight("+"+spanText(r.Extra)+" "+written(r.Vessel), " ")
+	}
+	parts := []string{string(r.Verb)}
+	if r.Vessel != "" {
+		parts = append(parts, written(r.Vessel))
+	}
+	if r.Verb == Strained && r.Volume > 0 {
+		parts = append(parts, millilitres(r.Volume))
+	}
+	if takesTime(r.Verb) && !r.Done.IsZero() {
+		parts = append(parts, "at "+clockText(r.Done))
+	}
+	return strings.Join(parts, " ")
+}
+
+func (r Request) startLine() string {
+	parts := []string{string(Start)}
+	if r.Recipe != "" {
+		parts = append(parts, r.Recipe)
+	} else if r.Solid != "" || r.Base != "" {
+		parts = append(parts, strings.TrimSpace(r.Solid+" "+r.Base))
+	}
+	if r.Volume > 0 {
+		parts = append(parts, millilitres(r.Volume))
+	}
+	if r.Count > 0 {
+		parts = append(parts, "x"+strconv.Itoa(r.Count))
+	}
+	if r.Vessel != "" {
+		if isLetterTag(r.Vessel) {
+			parts = append(parts, "in "+r.Vessel)
+		} else {
+			parts = append(parts, "in vessel "+r.Vessel)
+		}
+	}
+	if r.Solids > 0 {
+		parts = append(parts, thousandths(int64(r.Solids))+"g")
+	}
+	if r.Rest > 0 {
+		parts = append(parts, "rest "+spanText(r.Rest))
+	}
+	if r.Temp != nil {
+		parts = append(parts, tenths(int64(*r.Temp))+"°C")
+	}
+	if r.Sure {
+		parts = append(parts, "as class")
+	}
+	return strings.Join(parts, " ")
+}
+
+// written gives a vessel's tag as a line names it: a capital by itself can be
+// nothing else, anything more is introduced.
+func written(tag string) string {
+	if tag == "" || isLetterTag(tag) {
+		return tag
+	}
+	return "vessel " + tag
+}
+
+func isLetterTag(tag string) bool { return len(tag) == 1 && tag[0] >= 'A' && tag[0] <= 'Z' }
+
+func millilitres(v quantity.Volume) string { return thousandths(int64(v)) + "ml" }
+
+// thousandths writes n thousandths. Three decimals would read as a thousand, so
+// it writes four.
+func thousandths(n int64) string {
+	whole, part := n/1000, n%1000
+	if part == 0 {
+		return strconv.FormatInt(whole, 10)
+	}
+	digits := strconv.FormatInt(1000+part, 10)[1:]
+	if short := strings.TrimRight(digits, "0"); len(short) < 3 {
+		return strconv.FormatInt(whole, 10) + "." + short
+	}
+	return strconv.FormatInt(whole, 10) + "." + digits + "0"
+}
+
+func tenths(n int64) string {
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	text := sign + strconv.FormatInt(n/10, 10)
+	if n%10 != 0 {
+		text += "." + strconv.FormatInt(n%10, 10)
+	}
+	return text
+}
+
+// spanText writes a span, in minutes where they are whole and two or more.
+func spanText(d time.Duration) string {
+	if d >= 2*time.Minute && d%time.Minute == 0 {
+		return strconv.FormatInt(int64(d/time.Minute), 10) + "min"
+	}
+	return strconv.FormatInt(int64(d/time.Second), 10) + "s"
+}
+
+// clockText writes a time of day, with its offset where a clock shows it twice.
+func clockText(t time.Time) string {
+	wall := time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), t.Second(), 0, time.UTC)
+	if len(instants(wall, t.Location())) > 1 {
+		return t.Format("15:04:05-07:00")
+	}
+	return t.Format("15:04:05")
+}

@@ -1,0 +1,346 @@
+package request
+
+import (
+	"slices"
+
+	"ventbell/internal/book"
+)
+
+// start is the reading of one line that starts a batch. What stands in the line
+// is read off it piece by piece; the names are made of what is left.
+type start struct {
+	*sentence
+	req     Request
+	vessels []tag
+	fault   *Problem // the first thing wrong
+	// alts are the meanings of something that has two of them: the tokens from
+	// doubt up to end.
+	alts   []meaning
+	doubt  int
+	end    int
+	either int   // the token of "50 C": a temperature, or a volume and a vessel; -1 = none
+	warm   *band // a temperature said in a word
+}
+
+// meaning puts one meaning of something into a request.
+type meaning func(*Request)
+
+// start reads the line as the start of a batch.
+func (s *sentence) start() Reading {
+	b := &start{sentence: s, req: Request{Verb: Start}, either: -1}
+	b.class()
+	b.rest()
+	b.counts()
+	b.measures()
+	b.vessels, _ = s.vessels(Start)
+	b.bareNumbers()
+	b.eitherWay()
+	if i, ok := s.unknownVessel(); ok {
+		b.fail(UnknownVessel, i, i+1)
+	}
+	m := s.names()
+	b.warmth(m)
+	return b.finish(m)
+}
+
+// fail notes that the tokens from i up to j are at fault. The first fault counts.
+func (b *start) fail(code ProblemCode, i, j int) {
+	if b.fault == nil {
+		text, at := b.said(i, j)
+		b.fault = &Problem{Code: code, Word: text, Where: at}
+		if code == UnknownVessel {
+			b.fault.Names = b.tagNames()
+		}
+	}
+	b.use(i, j)
+}
+
+// warmth reads the temperatures said in a word. A word that belongs to the name
+// is none ("hot pepper").
+func (b *start) warmth(m match) {
+	for i, t := range m.terms {
+		if m.taken&(1<<i) != 0 {
+			b.use(t.from, t.to)
+		}
+	}
+	for i := range b.toks {
+		said, end, ok := b.warmAt(i)
+		if !ok {
+			continue
+		}
+		number := b.req.Temp
+		switch {
+		case b.warm != nil && *b.warm != said, number != nil && (*number < said.low || *number > said.high):
+			b.fail(BadTemperature, i, end)
+		default:
+			b.warm = &said
+			b.use(i, end)
+		}
+	}
+}
+
+// warmed gives the request with the temperature that a word means for a recipe:
+// its own target, as far as the word reaches. A word that has nothing in common
+// with the recipe's range means the middle of its own, and the plan refuses it.
+func (b *start) warmed(r Request, own book.TempRange) Request {
+	if b.warm == nil || r.Temp != nil {
+		return r
+	}
+	low, high := max(b.warm.low, own.Min), min(b.warm.high, own.Max)
+	t := min(max(own.Target, low), high)
+	if low > high || own == (book.TempRange{}) {
+		t = (b.warm.low + b.warm.high) / 2
+	}
+	r.Temp = &t
+	return r
+}
+
+// choice is one thing that the names of a line may mean, as a whole request.
+type choice struct {
+	req   Request
+	label string
+}
+
+// house gives the request for a recipe of the book.
+func (b *start) house(recipe int) choice {
+	own := b.book.Recipes[recipe]
+	r := b.req
+	r.Recipe, r.Sure = own.Name, false
+	return choice{b.warmed(r, own.Temp), own.Name}
+}
+
+// choices gives what the names may mean. Where there is nothing, code says why.
+func (b *start) choices(m match) (all []choice, code ProblemCode) {
+	for _, r := range m.recipes {
+		all = append(all, b.house(r))
+	}
+	code = m.code
+	for _, p := range m.pairs {
+		if recipes := b.index.recipesOf(p.solid, p.liquid); len(recipes) > 0 {
+			for _, r := range recipes {
+				all = append(all, b.house(r))
+			}
+			continue
+		}
+		c, why := b.byClass(p)
+		if why != "" {
+			code = why
+			continue
+		}
+		all = append(all, c)
+	}
+	if len(all) > 0 {
+		code = ""
+	}
+	return all, code
+}
+
+// byClass gives the request for what is not a house recipe. In oil and dairy
+// there is none: a wrong figure there makes people ill.
+func (b *start) byClass(p pair) (choice, ProblemCode) {
+	solid, liquid := b.book.Botanicals[p.solid], b.book.Liquids[p.liquid]
+	if solid.Refused != "" {
+		return choice{}, Refused
+	}
+	class, ok := b.book.ClassFor(liquid.Family, solid.Kind)
+	if !ok || liquid.Family == book.Oil || liquid.Family == book.Dairy {
+		return choice{}, NoDefault
+	}
+	r := b.req
+	r.Solid, r.Base, r.Class, r.Sure = solid.Name, liquid.Name, class.Name, true
+	r = b.warmed(r, class.Temp)
+	return choice{r, solid.Name + " " + liquid.Name + " as class"}, ""
+}
+
+// finish makes the reading of what was found. What must never be made goes
+// before every other fault.
+func (b *start) finish(m match) Reading {
+	all, code := b.choices(m)
+	one := len(all) == 1 && !m.half && (all[0].req.Recipe != "" || b.req.Sure)
+	switch {
+	case code == Refused || code == NoDefault:
+		return b.refuse(m, code)
+	case b.fault != nil:
+		b.fault.Example = b.example(all, m)
+		return problem(*b.fault)
+	case code != "":
+		return b.unknown(m, code)
+	case len(b.vessels) > 1:
+		return b.whichVessel(m, all, one)
+	case b.alts != nil:
+		return b.whichMeant(m, all, one)
+	}
+	for i := range all {
+		all[i] = b.placed(all[i])
+	}
+	if one {
+		return understood(all[0].req)
+	}
+	return b.whichName(m, all)
+}
+
+// whichName asks which recipe is meant, or whether to go by the class.
+func (b *start) whichName(m match, all []choice) Reading {
+	text, _ := b.said(m.from, m.to)
+	code := WhichRecipe
+	if slices.ContainsFunc(all, func(c choice) bool { return c.req.Recipe == "" }) {
+		code = WhichMeant
+	}
+	if len(all) == 1 {
+		if all[0].req.Recipe == "" {
+			code = NotHouse
+		}
+		all = append(all, b.instead(m)...)
+	}
+	return ask(code, text, options(all))
+}
+
+// instead gives the house recipes to offer beside a class default: those with
+// the same botanical first, then the nearest.
+func (b *start) instead(m match) []choice {
+	var all []choice
+	for _, p := range m.pairs {
+		for r, solid := range b.index.solidOf {
+			if solid == p.solid {
+				all = append(all, b.house(r))
+			}
+		}
+	}
+	for _, r := range m.nearest {
+		all = append(all, b.house(r))
+	}
+	all = all[:min(len(all), maxOptions-1)]
+	for i := range all {
+		all[i] = b.placed(all[i])
+	}
+	return all
+}
+
+// whichVessel asks which of the vessels that were named is meant.
+func (b *start) whichVessel(m match, all []choice, one bool) Reading {
+	second := b.vessels[1]
+	word, at := b.said(second.from, second.from+len(second.words))
+	if !one { // one question at most
+		return problem(Problem{Code: UnknownVessel, Word: word, Where: at, Names: b.tagNames(), Example: b.example(all, m)})
+	}
+	var in []choice
+	for _, v := range b.vessels {
+		r := all[0].req
+		r.Vessel = v.text
+		in = append(in, choice{r, v.text + " " + all[0].label})
+	}
+	return ask(WhichVessel, word, options(in))
+}
+
+// whichMeant asks which meaning of a number is meant.
+func (b *start) whichMeant(m match, all []choice, one bool) Reading {
+	text, at := b.said(b.doubt, b.end)
+	if !one { // one question at most
+		return problem(Problem{Code: BadNumber, Word: text, Where: at, Example: b.example(all, m)})
+	}
+	var meant []choice
+	for _, set := range b.alts {
+		r := b.placed(all[0]).req
+		set(&r)
+		meant = append(meant, choice{r, r.String()})
+	}
+	return ask(WhichMeant, text, options(meant))
+}
+
+// placed gives a choice in the vessel that the line names.
+func (b *start) placed(c choice) choice {
+	if len(b.vessels) > 0 {
+		c.req.Vessel = b.vessels[0].text
+	}
+	return c
+}
+
+// refuse is the answer to what is never made by a default, or never at all.
+func (b *start) refuse(m match, code ProblemCode) Reading {
+	text, at := b.said(m.from, m.to)
+	p := Problem{Code: code, Word: text, Where: at}
+	recipes := m.nearest
+	if code == Refused {
+		p.Names = []string{b.book.Botanicals[b.refusedIn(m)].Refused}
+	} else {
+		recipes = b.sameFamily(m)
+		p.Names = b.namesOf(recipes)
+	}
+	p.Example = b.example(nil, match{nearest: recipes})
+	return problem(p)
+}
+
+// refusedIn gives the refused botanical that a match came upon.
+func (b *start) refusedIn(m match) int {
+	for _, p := range m.pairs {
+		if b.book.Botanicals[p.solid].Refused != "" {
+			return p.solid
+		}
+	}
+	return m.refused
+}
+
+// sameFamily gives the nearest house recipes, those of the same family of
+// liquid first.
+func (b *start) sameFamily(m match) []int {
+	var same, others []int
+	for _, r := range m.nearest {
+		base := b.index.baseOf[r]
+		if len(m.pairs) > 0 && base >= 0 && b.book.Liquids[base].Family == b.book.Liquids[m.pairs[0].liquid].Family {
+			same = append(same, r)
+		} else {
+			others = append(others, r)
+		}
+	}
+	return append(same, others...)
+}
+
+// unknown is the answer when the names mean nothing, or there are none.
+func (b *start) unknown(m match, code ProblemCode) Reading {
+	p := Problem{Code: code, Names: b.namesOf(m.nearest), Example: b.example(nil, m)}
+	if code == UnknownRecipe {
+		p.Word, p.Where = b.said(m.from, m.to)
+	}
+	if code == NoRecipe {
+		for _, r := range b.book.Recipes[:min(3, len(b.book.Recipes))] {
+			p.Names = append(p.Names, r.Name)
+		}
+	}
+	return problem(p)
+}
+
+func (b *start) namesOf(recipes []int) []string {
+	var names []string
+	for _, r := range recipes[:min(len(recipes), maxOptions)] {
+		names = append(names, b.book.Recipes[r].Name)
+	}
+	return names
+}
+
+// example gives the line with what was understood of it and a name that works.
+func (b *start) example(all []choice, m match) string {
+	var c choice
+	switch {
+	case len(all) > 0:
+		c = all[0]
+	case len(m.nearest) > 0:
+		c = b.house(m.nearest[0])
+	case len(b.book.Recipes) > 0:
+		c = b.house(0)
+	default:
+		return b.anyStart()
+	}
+	return b.placed(c).req.String()
+}
+
+// options makes the options of a question from the choices.
+func options(all []choice) []Option {
+	var out []Option
+	for _, c := range all {
+		before := len(out)
+		if out = addOption(out, c.req); len(out) > before {
+			out[before].Label = c.label
+		}
+	}
+	return out
+}

@@ -1,0 +1,278 @@
+package request
+
+import (
+	"slices"
+	"time"
+
+	"ventbell/internal/quantity"
+)
+
+// The kitchen's words for the phases of a batch.
+const (
+	loading    = "loading"
+	charging   = "charging"
+	resting    = "resting"
+	venting    = "venting"
+	settling   = "settling"
+	straining  = "straining"
+	clearing   = "clearing"
+	labelling  = "labelling"
+	stored     = "stored"
+	scrapped   = "scrapped"
+	everything = ""
+)
+
+// suits says which phases a verb suits: a batch in one of the first is meant
+// before one in one of the others. Where a wrong guess would leave a vessel
+// under pressure that counts as empty, or a charger uncounted, all that it could
+// be stand in one list, so that two of them are asked about.
+var suits = map[Verb][][]string{
+	Charged:  {{loading, charging}, {resting, venting}}, // a charger too many must not get lost
+	SetDown:  {{charging, resting}},
+	Vented:   {{charging, resting, venting}},
+	Strained: {{settling, straining}, {venting, resting}}, // the kitchen asks whether it was vented
+	Cleared:  {{clearing}, {settling, straining}},
+	Labelled: {{labelling}, {clearing, settling, straining}},
+	Washed:   {{clearing, labelling, stored, scrapped}},
+	NoGas:    {{charging, resting, venting}},
+	GasIn:    {{charging, resting, venting}, {loading}},
+	More:     {{resting, venting}},
+	Take:     {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
+	Scrap:    {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
+	Undo:     {{everything}},
+}
+
+// takesTime says that a verb can be said late.
+func takesTime(v Verb) bool {
+	switch v {
+	case Charged, SetDown, Vented, Strained, Cleared, Labelled, Washed, NoGas, GasIn, Scrap:
+		return true
+	}
+	return false
+}
+
+// step is the reading of one line about a batch.
+type step struct {
+	*sentence
+	req     Request
+	ask     bool // the line is a question, or its verb is not plain
+	vessels []tag
+	unclear *tag
+	titled  []Open
+}
+
+// step reads the line as one verb about a batch.
+func (s *sentence) step(v Verb, ask bool) Reading {
+	st := &step{sentence: s, req: Request{Verb: v}, ask: ask || s.asked || s.asks()}
+	var m moment
+	if takesTime(v) {
+		m = s.when()
+	}
+	st.req.Done = m.at
+	var fault *Problem
+	if v == Strained {
+		fault = st.volume()
+	}
+	st.vessels, st.unclear = s.vessels(v)
+	st.titled = s.titled()
+	switch {
+	case m.code != "":
+		st.req.Done = time.Time{}
+		return st.fail(m.code, m.from, m.to)
+	case fault != nil:
+		fault.Example = st.example()
+		return problem(*fault)
+	}
+	if i, ok := s.unknownVessel(); ok {
+		return st.fail(UnknownVessel, i, i+1)
+	}
+	if i, ok := s.unread(); ok {
+		return st.notUnderstood(i)
+	}
+	return st.choose()
+}
+
+// asks says that the line begins like a question: "is A vented".
+func (s *sentence) asks() bool {
+	for i, t := range s.toks {
+		if t.used || t.role&article != 0 {
+			return false
+		}
+		if t.role&greeting == 0 {
+			return s.is(i, asker)
+		}
+	}
+	return false
+}
+
+// volume reads the strained volume. Without a unit ten and more are
+// millilitres, up to three are litres. Anything else that is measured has no
+// meaning here.
+func (st *step) volume() *Problem {
+	for i := range st.toks {
+		a, u, end, ok := st.measureAt(i)
+		if ok && (st.toks[end-1].kind == sign || u.measure != ofVolume && isTag(st.tags, st.toks[end-1].text)) {
+			ok = false // a quotation mark, or a vessel ("345 C")
+		}
+		if !ok {
+			if a, end, ok = st.numberAt(i); !ok || st.toks[i].kind != number {
+				continue
+			}
+			u = bareUnit(a)
+		}
+		text, at := st.said(i, end)
+		v, fits := a.volume(u)
+		switch {
+		case u.measure != ofVolume, st.req.Volume != 0:
+			return &Problem{Code: BadNumber, Word: text, Where: at}
+		case !fits:
+			return &Problem{Code: BadVolume, Word: text, Where: at}
+		}
+		st.req.Volume = v
+		st.use(i, end)
+	}
+	return nil
+}
+
+// bareUnit gives the unit that a bare number means as a yield.
+func bareUnit(a amount) unit {
+	switch {
+	case a.atLeast(10):
+		return unit{measure: ofVolume, size: int64(quantity.Millilitre), thousands: true}
+	case a.atMost(3):
+		return unit{measure: ofVolume, size: int64(quantity.Litre)}
+	}
+	return unit{}
+}
+
+// titled gives the open batches whose title holds all the words that are left:
+// "vented the rhubarb gin". The words then count as read.
+func (s *sentence) titled() []Open {
+	var left []int
+	for i, t := range s.toks {
+		if !t.used && t.kind == word && (t.role&filler == 0 || t.name) {
+			left = append(left, i)
+		}
+	}
+	if len(left) == 0 {
+		return nil
+	}
+	var all []Open
+	for _, o := range s.open {
+		title := texts(o.Title)
+		if !slices.ContainsFunc(left, func(i int) bool { return !slices.Contains(title, s.toks[i].text) }) {
+			all = append(all, o)
+		}
+	}
+	if len(all) > 0 {
+		for _, i := range left {
+			s.use(i, i+1)
+		}
+	}
+	return all
+}
+
+// choose finds the vessel that is meant. One that was named is taken as it is:
+// whether its batch bears the verb is the kitchen's matter.
+func (st *step) choose() Reading {
+	if len(st.vessels) > 1 {
+		return st.which(st.vessels[1].text, st.vessels)
+	}
+	if len(st.vessels) == 1 {
+		named := st.vessels[0]
+		if len(st.titled) > 0 && !slices.ContainsFunc(st.titled, func(o Open) bool { return o.Vessel == named.text }) {
+			return st.which(named.text, append([]tag{named}, st.vesselsOf(st.titled)...))
+		}
+		return st.in(named.text)
+	}
+	found := st.vesselsOf(st.candidates())
+	if u := st.unclear; u != nil && !slices.ContainsFunc(found, func(t tag) bool { return t.text == u.text }) && len(found) > 0 {
+		found = append(found, *u)
+	}
+	switch len(found) {
+	case 0:
+		return problem(Problem{Code: NothingOpen, Example: st.instead()})
+	case 1:
+		return st.in(found[0].text)
+	}
+	return st.which("", found)
+}
+
+// candidates gives the open batches that could be meant, the speaker's own
+// first.
+func (st *step) candidates() []Open {
+	if len(st.titled) > 0 {
+		return mineFirst(st.titled)
+	}
+	for _, phases := range suits[st.req.Verb] {
+		var all []Open
+		for _, o := range st.open {
+			if slices.Contains(phases, o.Phase) || slices.Contains(phases, everything) {
+				all = append(all, o)
+			}
+		}
+		if len(all) > 0 {
+			return mineFirst(all)
+		}
+	}
+	return nil
+}
+
+func mineFirst(list []Open) []Open {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b Open) int {
+		switch {
+		case a.Mine == b.Mine:
+			return 0
+		case a.Mine:
+			return -1
+		}
+		return 1
+	})
+	return list
+}
+
+// vesselsOf gives the vessels of open batches, each once.
+func (st *step) vesselsOf(list []Open) []tag {
+	var all []tag
+	for _, o := range list {
+		if o.Vessel != "" {
+			all = distinct(all, tag{text: o.Vessel})
+		}
+	}
+	return all
+}
+
+// in is the reading in the one vessel that is meant; a line that isn't plain is
+// asked back, with the board as the other answer.
+func (st *step) in(vessel string) Reading {
+	st.req.Vessel = vessel
+	if !st.ask {
+		return understood(st.req)
+	}
+	return ask(WhichMeant, string(st.req.Verb), addOption(nil, st.req))
+}
+
+// which asks which vessel is meant.
+func (st *step) which(word string, tags []tag) Reading {
+	var options []Option
+	for _, t := range tags {
+		r := st.req
+		r.Vessel = t.text
+		before := len(options)
+		if options = addOption(options, r); len(options) > before {
+			options[before].Label = st.label(t.text)
+		}
+	}
+	return ask(WhichVessel, word, options)
+}
+
+// label gives a vessel with what is in it.
+func (st *step) label(vessel string) string {
+	for _, o := range st.open {
+		if o.Vessel == vessel && o.Title != "" {
+			return vessel + " " + o.Title
+		}
+	}
+	return vessel
+}

@@ -1,0 +1,265 @@
+package request
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"ventbell/internal/book"
+)
+
+// kind is what a token is.
+type kind uint8
+
+const (
+	word kind = iota + 1
+	number
+	clock
+	sign    // "+", "°", "%", and a prime or a second after a number
+	mention // "@bell"; the reader drops it
+)
+
+// token is one piece of a line.
+type token struct {
+	kind    kind
+	text    string // small letters, without accents
+	at, end int    // its bytes in the line
+	role    role
+	glued   bool // it follows the token before it without a gap
+	capital bool // it begins with a capital letter
+	colon   bool // a colon follows it
+	used    bool // something has been read from it
+	tag     bool // it is the tag of a vessel that is introduced as such
+	name    bool // it belongs to a name that is said in full
+	num     amount
+	time    clockTime
+}
+
+// line is one line, cut into tokens. What is no word, number or sign is a gap:
+// punctuation, emoji and their names, a mention, bytes that are not UTF-8.
+type line struct {
+	src   string
+	toks  []token
+	asked bool // a question mark stands in it
+}
+
+// cut makes a line of what was typed.
+func cut(src string) line {
+	l := line{src: src, toks: make([]token, 0, 16)}
+	for i := 0; i < len(src); {
+		i = l.next(i)
+	}
+	return l
+}
+
+// next reads what stands at byte i and gives the byte after it.
+func (l *line) next(i int) int {
+	rest := l.src[i:]
+	r, size := utf8.DecodeRuneInString(rest)
+	after := i + size
+	switch {
+	case r == utf8.RuneError:
+	case r >= '0' && r <= '9', (r == '.' || r == ',' || r == '-' || r == '−') && l.startsNumber(i, size):
+		return l.number(i)
+	case vulgar[r].d != 0:
+		l.fraction(i, after, vulgar[r])
+	case r == '×':
+		l.add(token{kind: word, text: "x", at: i, end: after})
+	case r == '&':
+		l.add(token{kind: word, text: "and", at: i, end: after})
+	case isLetter(r):
+		return l.word(i)
+	case r == '+' || r == '°' || r == 'º' || r == '%':
+		l.sign(i, after, r)
+	case primes[r] != "" && l.touchesNumber(i):
+		l.add(token{kind: sign, text: primes[r], at: i, end: after})
+	case r == '<':
+		return i + markup(rest)
+	case r == ':':
+		return l.colon(i)
+	case r == '@':
+		return l.mention(i)
+	case r == '/' && len(l.toks) == 0:
+		return i + command(rest)
+	case r == '?' || r == '？':
+		l.asked = true
+	}
+	return after
+}
+
+// primes are the marks that mean minutes and seconds after a number.
+var primes = map[rune]string{'\'': "'", '’': "'", '′': "'", '"': `"`, '”': `"`, '″': `"`}
+
+func (l *line) add(t token) {
+	if n := len(l.toks); n > 0 && l.toks[n-1].end == t.at {
+		t.glued = true
+	}
+	l.toks = append(l.toks, t)
+}
+
+func (l *line) sign(at, end int, r rune) {
+	text := string(r)
+	if r == 'º' {
+		text = "°"
+	}
+	l.add(token{kind: sign, text: text, at: at, end: end})
+}
+
+// word reads the word that begins at i. An apostrophe inside belongs to it.
+func (l *line) word(i int) int {
+	end := i
+	plain := true
+	for end < len(l.src) {
+		r, size := utf8.DecodeRuneInString(l.src[end:])
+		switch {
+		case r >= 'a' && r <= 'z':
+		case isLetter(r), isSilent(r), isApostrophe(r) && l.letterAt(end+size):
+			plain = false
+		default:
+			size = 0
+		}
+		if size == 0 {
+			break
+		}
+		end += size
+	}
+	raw := l.src[i:end]
+	first, _ := utf8.DecodeRuneInString(raw)
+	text := raw
+	if !plain {
+		text = book.Fold(strings.Map(tidy, raw))
+	}
+	l.add(token{kind: word, text: text, at: i, end: end, capital: unicode.IsUpper(first)})
+	return end
+}
+
+// tidy writes every apostrophe alike and drops what cannot be seen.
+func tidy(r rune) rune {
+	switch {
+	case isApostrophe(r):
+		return '\''
+	case isSilent(r) && !unicode.Is(unicode.Mn, r):
+		return -1
+	}
+	return r
+}
+
+// isLetter says that r is part of a word. Digits of other scripts are: they
+// then are a word nobody knows, and no number is passed over in silence.
+func isLetter(r rune) bool {
+	switch {
+	case r < utf8.RuneSelf:
+		return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z'
+	case r == 'º', vulgar[r].d != 0:
+		return false
+	}
+	// A letter in a circle or a square may stand for a vessel, so it isn't passed
+	// over like an emoji.
+	return unicode.IsLetter(r) || unicode.IsNumber(r) || unicode.Is(unicode.Other_Alphabetic, r)
+}
+
+// isSilent says that r is not seen by itself: accents typed apart, joiners,
+// marks of direction.
+func isSilent(r rune) bool {
+	return r >= utf8.RuneSelf && (unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Me, r) || unicode.Is(unicode.Cf, r))
+}
+
+func isApostrophe(r rune) bool { return r == '\'' || r == '’' || r == '‘' || r == 'ʼ' }
+
+func (l *line) letterAt(i int) bool {
+	r, _ := utf8.DecodeRuneInString(l.src[i:])
+	return isLetter(r)
+}
+
+// markup gives the length of what the chat wrote between angle brackets: a
+// mention, a channel, a link.
+func markup(s string) int {
+	if len(s) > 1 && strings.IndexByte("@!#hm", s[1]) >= 0 {
+		if end := strings.IndexByte(s, '>'); end > 0 {
+			return end + 1
+		}
+	}
+	return 1
+}
+
+// colon passes over an emoji's name (":hot_pepper:"), else notes the colon on
+// the token before it.
+func (l *line) colon(i int) int {
+	before := len(l.toks) - 1
+	touches := before >= 0 && l.toks[before].end == i
+	if !touches {
+		for j := i + 1; j < len(l.src); j++ {
+			switch c := l.src[j]; {
+			case c == ':' && j > i+2: // ":a:" rather is a vessel
+				return j + 1
+			case c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '_' || c == '+' || c == '-':
+			default:
+				return i + 1
+			}
+		}
+		return i + 1
+	}
+	l.toks[before].colon = true
+	return i + 1
+}
+
+// mention reads a name ("@bell", "@bar-1"). Before anything else the sign
+// means "at".
+func (l *line) mention(i int) int {
+	end := i + 1
+	for end < len(l.src) && isNameByte(l.src[end]) {
+		end++
+	}
+	if end == i+1 || l.src[i+1] >= '0' && l.src[i+1] <= '9' {
+		l.add(token{kind: word, text: "at", at: i, end: i + 1})
+		return i + 1
+	}
+	l.add(token{kind: mention, text: book.Fold(l.src[i+1 : end]), at: i, end: end})
+	return end
+}
+
+func isNameByte(c byte) bool {
+	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '-' || c == '_' || c == '.'
+}
+
+// command gives the length of a slash command's own name.
+func command(s string) int {
+	end := 1
+	for end < len(s) && isNameByte(s[end]) {
+		end++
+	}
+	return end
+}
+
+// free says that there is a token at i from which nothing has been read.
+func (l *line) free(i int) bool {
+	return i >= 0 && i < len(l.toks) && !l.toks[i].used && !l.toks[i].name
+}
+
+// is says that the token at i is free and has the role.
+func (l *line) is(i int, r role) bool { return l.free(i) && l.toks[i].role&r != 0 }
+
+// use marks the tokens from i up to j as read.
+func (l *line) use(i, j int) {
+	for k := i; k < j; k++ {
+		l.toks[k].used = true
+	}
+}
+
+// follows gives the token after the words if they all stand, free, from i on.
+func (l *line) follows(i int, words []string) (int, bool) {
+	for k, w := range words {
+		if !l.free(i+k) || l.toks[i+k].text != w {
+			return i, false
+		}
+	}
+	return i + len(words), true
+}
+
+// said gives the tokens from i up to j as they were typed, and where.
+func (l *line) said(i, j int) (string, int) {
+	return l.src[l.toks[i].at:l.toks[j-1].end], l.toks[i].at
+}
+
+// shouted says that the line has no small letter, so that a capital says nothing.
+func (l *line) shouted() bool { return !strings.ContainsFunc(l.src, unicode.IsLower) }

@@ -1,0 +1,200 @@
+package request
+
+import (
+	"slices"
+	"strings"
+)
+
+// tag is a vessel's tag as the book writes it, and as the words of a line.
+type tag struct {
+	text  string
+	words []string
+	from  int // its first token, in a line that names it
+}
+
+func addTag(tags []tag, text string) []tag {
+	if words := texts(text); len(words) > 0 {
+		tags = append(tags, tag{text: text, words: words})
+	}
+	return tags
+}
+
+func hasTag(tags []tag, text string) bool {
+	return slices.ContainsFunc(tags, func(t tag) bool { return strings.EqualFold(t.text, text) })
+}
+
+// distinct adds tags to a list that lacks them.
+func distinct(list []tag, more ...tag) []tag {
+	for _, t := range more {
+		if !slices.ContainsFunc(list, func(o tag) bool { return o.text == t.text }) {
+			list = append(list, t)
+		}
+	}
+	return list
+}
+
+// isTag says that one word is a tag.
+func isTag(tags []tag, word string) bool {
+	return slices.ContainsFunc(tags, func(t tag) bool { return len(t.words) == 1 && t.words[0] == word })
+}
+
+// tagAt gives the longest tag that stands at i, and its length in tokens.
+func (s *sentence) tagAt(i int) (tag, int, bool) {
+	var best tag
+	for _, t := range s.tags {
+		if len(t.words) <= len(best.words) {
+			continue
+		}
+		if _, ok := s.follows(i, t.words); ok {
+			best = t
+		}
+	}
+	return best, len(best.words), len(best.words) > 0
+}
+
+// introduced reads the vessels that are introduced as such ("vessel 1"), before
+// anything else is read out of their tags.
+func (s *sentence) introduced() {
+	for i := range s.toks {
+		t, n, ok := s.tagAt(i + 1)
+		if !ok || !s.is(i, namer) {
+			continue
+		}
+		s.use(i+1, i+1+n)
+		t.from = i + 1
+		s.toks[i+1].tag = true
+		s.told = append(s.told, t)
+	}
+}
+
+// vessels reads the vessels that a line names. Where it can't be told whether
+// a word is a tag ("A charger in": a charger, or vessel A?), the tag comes back
+// as unclear and the word counts as read.
+func (s *sentence) vessels(v Verb) (named []tag, unclear *tag) {
+	named = distinct(nil, s.told...)
+	for i := 0; i < len(s.toks); i++ {
+		t, n, ok := s.tagAt(i)
+		if !ok {
+			continue
+		}
+		t.from = i
+		switch s.meantAsTag(i, n, v) {
+		case isTheTag:
+			named = distinct(named, t)
+			s.use(i, i+n)
+		case mayBeTag:
+			unclear = &t
+			s.use(i, i+n)
+		}
+		i += n - 1
+	}
+	return named, unclear
+}
+
+// verdict is what a word turned out to be.
+type verdict uint8
+
+const (
+	noTag verdict = iota
+	isTheTag
+	mayBeTag
+)
+
+// meantAsTag decides whether a word that is a tag is meant as one. After "in"
+// or "vessel" and before a colon it is. Elsewhere a word that means something
+// else as well (a number, "ok", a unit) is not, and "a" depends on where it
+// stands.
+func (s *sentence) meantAsTag(i, n int, v Verb) verdict {
+	t := s.toks[i]
+	switch {
+	case t.colon && n == 1:
+		return isTheTag
+	case t.role&article != 0 && n == 1:
+		return s.article(i, v)
+	case s.is(i-1, place):
+		return isTheTag
+	case n > 1:
+		return isTheTag
+	case t.kind != word, t.role != 0, s.lex.numbers[t.text] != 0:
+		return noTag
+	}
+	return isTheTag
+}
+
+// article decides about an "a" that is also a tag. In this order: "in a" is the
+// vessel unless a measure follows; a capital inside a line typed in small
+// letters is the vessel; before a thing that can be counted ("a charger in") it
+// could be either; at the end of the line, and before what no article stands
+// before (a verb, a time, "ok"), it is the vessel; before a number it is the
+// vessel, except in a start that names the recipe only afterwards ("a 500 ml
+// pepper tequila"). What is left is an article.
+func (s *sentence) article(i int, v Verb) verdict {
+	next := i + 1
+	last := next == len(s.toks)
+	capital := s.toks[i].capital && i > 0 && !s.shouted() && (last || !s.toks[next].capital || s.toks[next].kind != word)
+	_, _, measured := s.unitAt(next)
+	switch {
+	case s.is(i-1, place) && !measured:
+		return isTheTag
+	case last, capital:
+		return isTheTag
+	case s.toks[next].role&chargerNoun != 0:
+		return mayBeTag
+	case s.toks[next].name:
+		return noTag
+	case s.toks[next].kind == number && v == Start && s.nameAfter(next):
+		return noTag
+	case s.toks[next].used, s.toks[next].kind != word:
+		return isTheTag
+	case s.toks[next].role&filler != 0 && s.toks[next].role&fillerNoun == 0:
+		return isTheTag
+	case s.toks[next].role&(atWord|denial|restWord) != 0:
+		return isTheTag
+	}
+	return noTag
+}
+
+// nameAfter says that something of a name stands after token i.
+func (s *sentence) nameAfter(i int) bool {
+	for k := i + 1; k < len(s.toks); k++ {
+		t := s.toks[k]
+		if _, known := s.index.ids[t.text]; t.name || !t.used && t.kind == word && known && t.role == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// unknownVessel finds a word where only a vessel's tag can stand and that is
+// none: what follows "vessel"; a letter or two after "in"; a letter by itself.
+func (s *sentence) unknownVessel() (int, bool) {
+	for i, t := range s.toks {
+		if _, known := s.index.ids[t.text]; !s.free(i) || known || t.role&filler != 0 {
+			continue
+		}
+		short := 1
+		if s.is(i-1, place) {
+			short = 2
+		}
+		strange := t.kind == word && t.role == 0 && len(t.text) <= short
+		if strange || s.is(i-1, namer) && (t.kind == word || t.kind == number) {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// tagOf gives the tag that is one word.
+func (s *sentence) tagOf(word string) tag {
+	i := slices.IndexFunc(s.tags, func(t tag) bool { return len(t.words) == 1 && t.words[0] == word })
+	return s.tags[i]
+}
+
+// tagNames gives the tags that there are, for a problem.
+func (s *sentence) tagNames() []string {
+	var names []string
+	for _, t := range s.tags[:min(len(s.tags), 6)] {
+		names = append(names, t.text)
+	}
+	return names
+}
