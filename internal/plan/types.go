@@ -1,0 +1,158 @@
+package plan
+
+import (
+	"time"
+
+	"ventbell/internal/book"
+	"ventbell/internal/quantity"
+)
+
+// Plan is one request laid out: what goes into which vessel, and the clocks.
+// Every figure is copied from the book, so that a batch keeps the recipe as it
+// was when it started.
+type Plan struct {
+	Title       string // "rhubarb gin"
+	House       bool   // a house recipe; false = by the class default
+	Class       string
+	Solid       string
+	Base        string
+	Family      book.Family
+	Volume      quantity.Volume // liquid asked for, over all runs
+	VolumeSaid  bool            // false = the house batch
+	Runs        []Run           // at least one
+	Prep        string
+	Choose      string
+	Use         string
+	Temp        book.TempRange
+	Swirl       time.Duration // after each charger
+	Rest        book.Span
+	Settle      time.Duration
+	StrainFirst bool
+	Contact     time.Duration
+	Clear       time.Duration // 0 = none
+	JudgeAfter  time.Duration
+	Gentle      bool
+	Storage     string
+	Allergens   []string
+	Steps       []Step
+	Notes       []Note
+}
+
+// Run is one vessel's part of a plan.
+type Run struct {
+	Vessel   string
+	Liquid   quantity.Volume
+	Solids   []Solid
+	Chargers int
+	Charge   quantity.Mass // of gas, all chargers together
+}
+
+// Solid is one weighed solid.
+type Solid struct {
+	Name string
+	Mass quantity.Mass
+	Prep string
+}
+
+// Step is one thing to do, at a span from the first charger going in.
+type Step struct {
+	At   time.Duration
+	Do   StepKind
+	Note NoteCode // the safety note that goes with it; empty = none
+	N    int      // which charger, for a charge
+}
+
+// StepKind is what a step asks to do.
+type StepKind string
+
+// The steps of a plan, in the order of a batch.
+const (
+	Weigh  StepKind = "weigh"
+	Fill   StepKind = "fill"
+	Charge StepKind = "charge"
+	Swirl  StepKind = "swirl"
+	Rest   StepKind = "rest"
+	Vent   StepKind = "vent"
+	Settle StepKind = "settle"
+	Strain StepKind = "strain"
+	Clear  StepKind = "clear"
+	Label  StepKind = "label"
+	Store  StepKind = "store"
+)
+
+// Note is one thing to know, with the values its sentence needs.
+type Note struct {
+	Code   NoteCode
+	Vessel string
+	Volume quantity.Volume
+	Count  int
+	Name   string
+	Span   time.Duration
+}
+
+// NoteCode names a note; the room voice holds its sentence.
+type NoteCode string
+
+// The notes. The safety notes belong to a step and are never left out.
+const (
+	NoteHouseBatch   NoteCode = "house batch"   // no volume said: Volume is the house batch
+	NoteNotHouse     NoteCode = "not house"     // by the class default, not a house recipe
+	NoteFewerCharges NoteCode = "fewer charges" // Count chargers: the limit of Vessel
+	NoteWeaker       NoteCode = "weaker"        // a litre vessel on Count chargers comes out weaker than the ratio was proven
+	NoteNoBrim       NoteCode = "no brim"       // Vessel's brim is not measured: solids count to the line
+	NoteNoLimit      NoteCode = "no limit"      // Vessel's charger limit is not entered: one charger
+	NoteShortContact NoteCode = "short contact" // Span from filling to straining
+	NoteStrainFirst  NoteCode = "strain first"
+	NoteStandClear   NoteCode = "stand clear" // Span of standing
+	NoteAllergen     NoteCode = "allergen"    // Name
+	NoteGentle       NoteCode = "gentle"
+	NoteWarm         NoteCode = "warm"
+
+	SafeFill   NoteCode = "safe fill"
+	SafeCharge NoteCode = "safe charge"
+	SafeSwirl  NoteCode = "safe swirl"
+	SafeRest   NoteCode = "safe rest"
+	SafeVent   NoteCode = "safe vent"
+	SafeSettle NoteCode = "safe settle"
+	SafeStrain NoteCode = "safe strain"
+	SafeClear  NoteCode = "safe clear"
+	SafeLabel  NoteCode = "safe label"
+	SafeStore  NoteCode = "safe store"
+)
+
+// Problem says why no plan was made and what works instead.
+type Problem struct {
+	Code   ProblemCode
+	Vessel string
+	Volume quantity.Volume // liquid asked for in one run
+	Count  int
+	Name   string
+	Rest   book.Span      // what the rest may be, for RestOutside
+	Temp   book.TempRange // what the liquid may be, for TempOutside
+	Offers []Offer        // lines that work, best first; at most three
+}
+
+// Offer is one thing that works: Line is what to type, the rest what it means.
+type Offer struct {
+	Line   string
+	Runs   int
+	Vessel []string
+	Volume quantity.Volume // each
+}
+
+// ProblemCode says what stands in the way of a plan.
+type ProblemCode string
+
+// The problems.
+const (
+	TooMuch      ProblemCode = "too much"      // Volume does not fit Vessel (or any one vessel)
+	NoVessel     ProblemCode = "no vessel"     // none is free that could take it
+	TooFew       ProblemCode = "too few"       // Count vessels asked, fewer free
+	TooLittle    ProblemCode = "too little"    // less than a quarter of the smallest vessel's line
+	TooStrong    ProblemCode = "too strong"    // grams above the class's most; Count = grams per 100 ml at most
+	RestOutside  ProblemCode = "rest outside"  // the rest asked is outside the recipe's limits
+	TempOutside  ProblemCode = "temp outside"  // the liquid is too hot or too cold for the recipe
+	VesselShut   ProblemCode = "vessel shut"   // the named vessel isn't free
+	NutFreeOnly  ProblemCode = "nut free only" // the named vessel is kept free of the recipe's allergen (Name)
+	NotHouseRule ProblemCode = "not house"     // needs the one tap first
+)
