@@ -1,0 +1,127 @@
+package kitchen
+
+import (
+	"fmt"
+
+	"ventbell/internal/plan"
+	"ventbell/internal/quantity"
+	"ventbell/internal/request"
+)
+
+// Answer is the answer to a command, as a value: it is kept under the
+// request, and the words are made again whenever they are needed.
+type Answer struct {
+	V     int        `cbor:"v"`
+	Kind  AnswerKind `cbor:"k"`
+	Code  Code       `cbor:"c,omitempty"` // what is asked or refused
+	Batch uint32     `cbor:"b,omitempty"`
+	// Batches are all that a start made, when there are several.
+	Batches []uint32        `cbor:"l,omitempty"`
+	Title   string          `cbor:"t,omitempty"`
+	Vessel  string          `cbor:"a,omitempty"`
+	Verb    request.Verb    `cbor:"r,omitempty"`
+	Phase   Phase           `cbor:"p,omitempty"` // the batch's, when it matters
+	N       int             `cbor:"n,omitempty"` // chargers
+	Of      int             `cbor:"o,omitempty"`
+	Volume  quantity.Volume `cbor:"y,omitempty"`
+	Who     Person          `cbor:"w"` // who has it, who did it
+	At      Moment          `cbor:"m,omitempty"`
+	Choices []Choice        `cbor:"h,omitempty"`
+	Line    string          `cbor:"e,omitempty"` // the request as understood, or what to type
+	Free    []string        `cbor:"i,omitempty"` // on the board: the vessels that are free
+	Dirty   []string        `cbor:"d,omitempty"` // and those that wait to be washed
+
+	Question *request.Question `cbor:"q,omitempty"`
+	Problem  *request.Problem  `cbor:"x,omitempty"`
+	Plan     *plan.Problem     `cbor:"f,omitempty"`
+
+	// Private answers concern only the one who asked.
+	Private bool `cbor:"s,omitempty"`
+	// Quiet answers need no words: a button was tapped and its message changes.
+	Quiet bool `cbor:"u,omitempty"`
+}
+
+// AnswerKind says what kind of answer it is.
+type AnswerKind string
+
+// The kinds of answer.
+const (
+	Done       AnswerKind = "done"       // Verb was done to Batch
+	Already    AnswerKind = "already"    // it was done before, by Who at At
+	Ask        AnswerKind = "ask"        // Code asks, Choices answer
+	Refuse     AnswerKind = "refuse"     // Code says why
+	Stop       AnswerKind = "stop"       // a charger above the count
+	Board      AnswerKind = "board"      // what is in every vessel
+	Helping    AnswerKind = "help"       // what can be done now
+	Unread     AnswerKind = "unread"     // Problem
+	Unclear    AnswerKind = "unclear"    // Question
+	Impossible AnswerKind = "impossible" // Plan
+)
+
+// Code says what is asked or why something is refused.
+type Code string
+
+// What is asked, once.
+const (
+	AskTakeOver   Code = "take over"       // somebody else's batch
+	AskOneMore    Code = "one more"        // an old charge button
+	AskEmptied    Code = "emptied"         // a later step was told; is it vented and silent?
+	AskStrained   Code = "strained"        // a later step was told; are the solids out?
+	AskCleared    Code = "cleared"         // a label was told while it stands to clear
+	AskNoCount    Code = "nothing counted" // vented, but no charger was counted
+	AskGasAgain   Code = "gas again"       // a charge told of a vessel that was emptied
+	AskReallyGone Code = "scrap"           // scrap a batch under way
+)
+
+// Why something is refused.
+const (
+	RefuseOccupied  Code = "occupied"   // Vessel holds Title, Who since At
+	RefuseDirty     Code = "dirty"      // Vessel waits to be washed
+	RefuseNotYet    Code = "not yet"    // the batch is still in Phase
+	RefuseTooEarly  Code = "too early"  // claimed before the step before it, At
+	RefuseTooLong   Code = "too long"   // the rest would go over its longest
+	RefuseHolding   Code = "holding"    // the vessel still holds a batch
+	RefuseNothing   Code = "nothing"    // nothing to do it to
+	RefuseUndoGas   Code = "undo gas"   // facts of gas are corrected, not undone
+	RefuseUndoLate  Code = "undo late"  // more than ten minutes ago, or nothing to undo
+	RefuseUndoUsed  Code = "undo used"  // the vessel is in use since
+	RefuseNoDoubt   Code = "no doubt"   // nobody asked whether gas went in
+	RefusePressured Code = "pressured"  // under pressure: vent first
+	RefuseOldButton Code = "old button" // the batch went on since
+)
+
+// Choice is one button of a question.
+type Choice struct {
+	Code ChoiceCode `cbor:"c"`
+	N    int        `cbor:"n,omitempty"`
+	Tap  Tap        `cbor:"t"`
+}
+
+// ChoiceCode names a button; the room voice holds its words.
+type ChoiceCode string
+
+// The buttons of questions.
+const (
+	ChooseTake    ChoiceCode = "take"     // take over, and do it
+	ChooseYes     ChoiceCode = "yes"      // as asked
+	ChooseCharger ChoiceCode = "charger"  // charger N did go in
+	ChooseCounted ChoiceCode = "counted"  // N chargers went in, and it is empty now
+	ChooseGasIn   ChoiceCode = "gas in"   // gas went in
+	ChooseNoGas   ChoiceCode = "no gas"   // none did
+	ChooseNotMine ChoiceCode = "not mine" // the tap was for another vessel
+)
+
+// EncodeAnswer gives an answer as it is kept.
+func EncodeAnswer(a Answer) []byte {
+	a.V = version
+	return encode(a)
+}
+
+// DecodeAnswer reads a kept answer.
+func DecodeAnswer(body []byte) (Answer, error) {
+	var a Answer
+	if err := decode(body, &a); err != nil {
+		return Answer{}, fmt.Errorf("decode answer: %w", err)
+	}
+	return a, nil
+}

@@ -1,0 +1,235 @@
+package kitchen
+
+import (
+	"time"
+
+	"ventbell/internal/book"
+	"ventbell/internal/plan"
+	"ventbell/internal/quantity"
+	"ventbell/internal/request"
+)
+
+// Phase is how far a batch has come.
+type Phase string
+
+// The phases of a batch, in order. A batch that is strained first settles
+// after straining, off its solids.
+const (
+	Loading   Phase = "loading"
+	Charging  Phase = "charging" // some or all chargers in, or the last swirl
+	Resting   Phase = "resting"
+	Venting   Phase = "venting" // called until confirmed empty
+	Settling  Phase = "settling"
+	Straining Phase = "straining"
+	Clearing  Phase = "clearing" // standing to clear
+	Labelling Phase = "labelling"
+	Stored    Phase = "stored"
+	Scrapped  Phase = "scrapped"
+)
+
+// Phases lists the phases in order.
+func Phases() []Phase {
+	return []Phase{Loading, Charging, Resting, Venting, Settling, Straining, Clearing, Labelling, Stored, Scrapped}
+}
+
+// Batch is one vessel's load on its way from loading to its label.
+type Batch struct {
+	ID uint32
+	Fixed
+	Moving
+}
+
+// Fixed is what a batch copied from its plan: it is written once.
+type Fixed struct {
+	V           int             `cbor:"v"`
+	Title       string          `cbor:"t"`
+	House       bool            `cbor:"h,omitempty"`
+	Line        string          `cbor:"q,omitempty"` // the request, as understood
+	Vessel      string          `cbor:"a"`
+	Base        string          `cbor:"b,omitempty"`
+	Family      book.Family     `cbor:"f,omitempty"`
+	Liquid      quantity.Volume `cbor:"l"`
+	Solids      []plan.Solid    `cbor:"s"`
+	Chargers    int             `cbor:"n"`
+	Temp        book.TempRange  `cbor:"e"`
+	Swirl       time.Duration   `cbor:"w"`
+	Rest        book.Span       `cbor:"r"`
+	Settle      time.Duration   `cbor:"d"`
+	StrainFirst bool            `cbor:"i,omitempty"`
+	Contact     time.Duration   `cbor:"c"`
+	Clear       time.Duration   `cbor:"k,omitempty"`
+	JudgeAfter  time.Duration   `cbor:"j,omitempty"`
+	Gentle      bool            `cbor:"g,omitempty"`
+	Storage     string          `cbor:"o,omitempty"`
+	Allergens   []string        `cbor:"x,omitempty"`
+	Notes       []plan.Note     `cbor:"z,omitempty"`
+	Started     Mark            `cbor:"m"`
+}
+
+// Moving is what changes while a batch is worked on.
+type Moving struct {
+	V     int    `cbor:"v"`
+	Phase Phase  `cbor:"p"`
+	Owner Person `cbor:"o"`
+	// Turn rises whenever the clocks are set anew, so that a moment reached
+	// again calls again and an old button is known as old.
+	Turn uint16 `cbor:"u"`
+
+	Charges []Charge `cbor:"c,omitempty"` // since the vessel was last empty
+	Doubt   *Doubt   `cbor:"d,omitempty"` // a charger above the count, unanswered
+
+	RestFrom    Moment        `cbor:"r,omitempty"` // end of the last swirl, or set down
+	RestAssumed bool          `cbor:"a,omitempty"` // nobody said so: by the plan
+	VentAt      Moment        `cbor:"t,omitempty"`
+	Extra       time.Duration `cbor:"x,omitempty"` // rest added by request
+	HeadsUp     bool          `cbor:"h,omitempty"` // given in this turn
+
+	ContactFrom Moment `cbor:"f,omitempty"`
+	ContactAt   Moment `cbor:"g,omitempty"` // the next contact call
+	ContactRung uint8  `cbor:"j,omitempty"` // contact calls made
+
+	Stops  uint8  `cbor:"y1,omitempty"` // chargers above the count, ever
+	CallAt Moment `cbor:"n,omitempty"`  // the phase's next call
+	Rung   uint8  `cbor:"q,omitempty"`  // calls made in this phase
+
+	Emptied  *Mark           `cbor:"e,omitempty"`
+	Strained *Mark           `cbor:"s,omitempty"`
+	Cleared  *Mark           `cbor:"k,omitempty"`
+	Labelled *Mark           `cbor:"l,omitempty"`
+	Ended    *Mark           `cbor:"z,omitempty"` // stored or scrapped
+	Expired  bool            `cbor:"i,omitempty"` // scrapped because nothing was charged
+	Yield    quantity.Volume `cbor:"y,omitempty"`
+
+	Last   Last    `cbor:"m"`           // the last thing a person did
+	Before *Moving `cbor:"b,omitempty"` // what undo brings back
+	Undone *Mark   `cbor:"w,omitempty"` // the last undo
+}
+
+// Mark is that somebody did a thing: when it was done and when it was entered.
+type Mark struct {
+	By      Person `cbor:"b"`
+	Done    Moment `cbor:"d"`
+	Entered Moment `cbor:"e,omitempty"`
+}
+
+// Charge is one charger counted into a vessel.
+type Charge struct {
+	Mark
+	Assumed bool `cbor:"a,omitempty"` // counted afterwards, on a plain word
+}
+
+// Doubt is a charger above the count, of which it isn't known whether gas
+// went in. It counts as gas until somebody says that none did.
+type Doubt struct {
+	Mark
+	N int `cbor:"n"`
+}
+
+// Last is the last thing a person did to a batch.
+type Last struct {
+	Verb request.Verb `cbor:"v,omitempty"`
+	Mark
+}
+
+// Gas gives how many chargers' gas the vessel may hold.
+func (m *Moving) Gas() int {
+	n := 0
+	if m.Emptied == nil {
+		n = len(m.Charges)
+	}
+	if m.Doubt != nil {
+		n += m.Doubt.N
+	}
+	return n
+}
+
+// Full says that all chargers of the plan are in.
+func (b *Batch) Full() bool { return len(b.Charges) >= b.Chargers }
+
+// FullSince gives the last counted charge.
+func (m *Moving) FullSince() Charge {
+	if len(m.Charges) == 0 {
+		return Charge{}
+	}
+	return m.Charges[len(m.Charges)-1]
+}
+
+// SwirlEnds gives when the swirl after the last counted charge ends.
+func (b *Batch) SwirlEnds() Moment { return b.FullSince().Done.Add(b.Swirl) }
+
+// SolidsOut gives when the contact cap is reached; zero before any contact.
+func (b *Batch) SolidsOut() Moment {
+	if b.ContactFrom == 0 {
+		return 0
+	}
+	return b.ContactFrom.Add(b.Contact)
+}
+
+// SettledAt gives when the settling ends.
+func (b *Batch) SettledAt() Moment {
+	switch {
+	case b.StrainFirst && b.Strained != nil:
+		return b.Strained.Done.Add(b.Settle)
+	case b.Emptied != nil:
+		return b.Emptied.Done.Add(b.Settle)
+	}
+	return 0
+}
+
+// ClearAt gives when the standing to clear ends.
+func (b *Batch) ClearAt() Moment {
+	switch {
+	case b.Strained == nil || b.Clear == 0:
+		return 0
+	case b.StrainFirst:
+		return b.SettledAt().Add(b.Clear)
+	}
+	return b.Strained.Done.Add(b.Clear)
+}
+
+// JudgeAt gives when the batch can be judged; zero before it is vented.
+func (b *Batch) JudgeAt() Moment {
+	if b.Emptied == nil {
+		return 0
+	}
+	return b.Emptied.Done.Add(b.JudgeAfter)
+}
+
+// holdsVessel says that the batch's solids or gas are still in its vessel.
+func (b *Batch) holdsVessel() bool {
+	switch b.Phase {
+	case Stored:
+		return false
+	case Scrapped:
+		return b.Gas() > 0
+	default:
+		return b.Strained == nil
+	}
+}
+
+// urgency sorts batches: what holds gas and is called, what is called, what
+// rests, the others, what is over.
+func (b *Batch) urgency() int {
+	switch {
+	case b.Gas() > 0 && b.Rung > 0:
+		return 0
+	case b.Phase == Stored || (b.Phase == Scrapped && b.Gas() == 0):
+		return 4
+	case b.Rung > 0 || b.ContactRung > 0:
+		return 1
+	case b.Gas() > 0:
+		return 2
+	}
+	return 3
+}
+
+// fixed copies from a plan what its batch in the given run needs.
+func fixed(p plan.Plan, run plan.Run, line string, by Mark) Fixed {
+	return Fixed{
+		V: version, Title: p.Title, House: p.House, Line: line, Vessel: run.Vessel,
+		Base: p.Base, Family: p.Family, Liquid: run.Liquid, Solids: run.Solids, Chargers: run.Chargers,
+		Temp: p.Temp, Swirl: p.Swirl, Rest: p.Rest, Settle: p.Settle, StrainFirst: p.StrainFirst,
+		Contact: p.Contact, Clear: p.Clear, JudgeAfter: p.JudgeAfter, Gentle: p.Gentle,
+		Storage: p.Storage, Allergens: p.Allergens, Notes: p.Notes, Started: by,
+	}
+}

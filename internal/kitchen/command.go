@@ -1,0 +1,48 @@
+package kitchen
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Command is one thing that somebody said or tapped.
+type Command struct {
+	ID   string // the platform's id of the request; the same id changes nothing twice
+	Text string // the line, when it was typed
+	Tap  *Tap   // the button, when it was tapped
+	By   Person
+	At   time.Time // the platform's own time of the action
+}
+
+// Tap is what a button carries: a line, and which moment of which batch it was
+// shown for, so that an old button is known as old.
+type Tap struct {
+	Line  string // what the tap says, as it could be typed
+	Batch uint32 // 0 = the line stands for itself
+	Turn  uint16 // the batch's turn when the button was drawn
+	N     int    // which charger, for a charge
+	With  string // what the tap says besides, one word: "take", "vented", "sure"
+}
+
+// String writes a tap as a button's value; ParseTap reads it back.
+func (t Tap) String() string {
+	return fmt.Sprintf("%d.%d.%d.%s %s", t.Batch, t.Turn, t.N, t.With, t.Line)
+}
+
+// ParseTap reads a button's value. It fails on anything that String does not write.
+func ParseTap(s string) (Tap, error) {
+	head, line, ok := strings.Cut(s, " ")
+	parts := strings.Split(head, ".")
+	if !ok || len(parts) != 4 {
+		return Tap{}, fmt.Errorf("parse tap %q: not a tap", s)
+	}
+	batch, err1 := strconv.ParseUint(parts[0], 10, 32)
+	turn, err2 := strconv.ParseUint(parts[1], 10, 16)
+	n, err3 := strconv.Atoi(parts[2])
+	if err1 != nil || err2 != nil || err3 != nil {
+		return Tap{}, fmt.Errorf("parse tap %q: not a tap", s)
+	}
+	return Tap{Line: line, Batch: uint32(batch), Turn: uint16(turn), N: n, With: parts[3]}, nil
+}

@@ -1,0 +1,146 @@
+package kitchen
+
+import (
+	"errors"
+	"time"
+)
+
+// State is what a ledger knows of one kitchen. A kitchen never heard of has no
+// fields and an empty revision.
+type State struct {
+	Rev    string            // a number and a random tail; equality decides
+	Now    time.Time         // the ledger's own time
+	Fields map[string][]byte // see Encode
+	Answer []byte            // the stored answer, if the request is known; else nil
+	Sent   map[string]Sent   // by key; only Peek fills it
+}
+
+// Change is what one Handle or Ring wants written, all of it or nothing.
+type Change struct {
+	Set     map[string][]byte // fields that differ
+	Del     []string          // fields that are gone
+	Due     time.Time         // the kitchen's next due moment; zero = none
+	Outbox  []Entry           // a key already there is replaced: the newest wins
+	Drop    []string          // outbox keys no longer wanted, if still there
+	Log     []Line
+	Answer  []byte   // kept under the request for 26 hours
+	Archive []Record // batches that leave the kitchen
+	Forget  []uint32 // batches whose sent keys ("<batch>/...") go
+}
+
+// Entry is one message to bring up to date: posted if its key was never sent,
+// else edited. It is worded when it is delivered, from the kitchen's state then.
+type Entry struct {
+	V     int       `cbor:"v"`
+	Key   string    `cbor:"k"` // "<batch>/<what>"
+	Lane  string    `cbor:"l"` // a channel's id, or "@" and a person's id
+	Kind  EntryKind `cbor:"t"`
+	Batch uint32    `cbor:"b"`
+	Turn  uint16    `cbor:"u,omitempty"` // which reaching of the moment
+	Rung  uint8     `cbor:"r,omitempty"` // 0 the call, 1 its second call, ...
+	Due   time.Time `cbor:"d"`           // the moment it is about
+	Seq   uint64    `cbor:"s"`           // order within the kitchen, rising
+	// Urgent entries go first in their lane and lift the older entries of
+	// their own batch with them.
+	Urgent bool `cbor:"p,omitempty"`
+	// Edit entries only correct what was sent; never sent, they are dropped.
+	Edit bool `cbor:"e,omitempty"`
+}
+
+// EntryKind says which message an entry is.
+type EntryKind string
+
+// The messages that the outbox carries.
+const (
+	Slip        EntryKind = "slip" // a batch's one message, edited in place
+	HeadsUp     EntryKind = "heads-up"
+	Expired     EntryKind = "expired" // a reservation ran out
+	ChargeCall  EntryKind = "charge"  // gas in, but charging stands still
+	StopCall    EntryKind = "stop"    // a charger above the count
+	VentCall    EntryKind = "vent"
+	ContactCall EntryKind = "contact"
+	StrainCall  EntryKind = "strain"
+	ClearCall   EntryKind = "clear"
+	LabelCall   EntryKind = "label"
+)
+
+// Sent is what is known of a message that was delivered.
+type Sent struct {
+	V       int       `cbor:"v"`
+	Key     string    `cbor:"k"`
+	Channel string    `cbor:"c"` // where it stands; for a direct message not the lane
+	TS      string    `cbor:"t"` // Slack's timestamp of the message
+	At      time.Time `cbor:"a"` // when it was posted; an edit leaves it
+	Seq     uint64    `cbor:"s"` // of the entry last delivered
+	Digest  string    `cbor:"g"` // of the words last delivered: no edit without a change
+}
+
+// Line is one line of the log: who did what, when it was done and when it was
+// entered. Details holds what differs from event to event.
+type Line struct {
+	V       int               `cbor:"v" json:"-"`
+	Kitchen string            `cbor:"k" json:"kitchen"`
+	Batch   uint32            `cbor:"b,omitempty" json:"batch,omitempty"`
+	Event   string            `cbor:"e" json:"event"`
+	By      Person            `cbor:"w" json:"by"`
+	Done    time.Time         `cbor:"d" json:"done"`    // when it was done
+	Entered time.Time         `cbor:"n" json:"entered"` // when it was entered
+	Request string            `cbor:"q,omitempty" json:"request,omitempty"`
+	Details map[string]string `cbor:"x,omitempty" json:"details,omitempty"`
+}
+
+// Record is a batch that leaves the kitchen for its own record.
+type Record struct {
+	Batch uint32
+	Day   string // business day, "2006-01-02"
+	Body  []byte
+}
+
+// Person is somebody of the crew, as the platform knows them.
+type Person struct {
+	ID   string `cbor:"i" json:"id"`
+	Name string `cbor:"n" json:"name"`
+}
+
+// Errors that a ledger gives back from Commit and Load.
+var (
+	// ErrStale: somebody else wrote first; load again and decide again.
+	ErrStale = errors.New("stale revision")
+	// ErrTooBig: more than 500 values, or a value above the size limit.
+	// Nothing was written.
+	ErrTooBig = errors.New("change too big")
+	// ErrNewer: a record was written by a newer program. Nothing is touched.
+	ErrNewer = errors.New("written by a newer version")
+)
+
+// Parcel is one lane of one kitchen's outbox, leased to one runner.
+type Parcel struct {
+	Kitchen string
+	Lane    string
+	Token   string    // of the lease
+	Until   time.Time // the lease's end, in ledger time
+	Now     time.Time // the ledger's time
+	Entries []Entry   // by Seq
+}
+
+// Delivery is what a runner reports of a parcel.
+type Delivery struct {
+	Sent []Sent
+	// Gone are entries that will not be delivered, with the reason.
+	Gone []Gone
+	// Again is when the lane may be taken next; zero = at once.
+	Again time.Time
+}
+
+// Gone is an entry given up or no longer needed.
+type Gone struct {
+	Key    string
+	Seq    uint64
+	Reason string
+}
+
+// DueKitchen is a kitchen and its next due moment.
+type DueKitchen struct {
+	Kitchen string
+	At      time.Time
+}

@@ -1,0 +1,263 @@
+package kitchen
+
+import (
+	"strconv"
+	"time"
+)
+
+const (
+	// headsUp is how long before a vent its owner hears of it.
+	headsUp = 30 * time.Second
+	// shortRest is a rest too short for a heads-up: the vent's clock time
+	// stands on the slip from the start.
+	shortRest = 90 * time.Second
+)
+
+// nextAt gives the batch's next due moment; every batch of a kitchen has one.
+func (b *Batch) nextAt() Moment {
+	next := Moment(0)
+	for _, m := range b.moments() {
+		if m != 0 && (next == 0 || m < next) {
+			next = m
+		}
+	}
+	return next
+}
+
+// moments gives what a batch waits for: its next step, its contact cap, an
+// unanswered doubt.
+func (b *Batch) moments() [3]Moment {
+	step, doubt := b.CallAt, Moment(0)
+	switch b.Phase {
+	case Loading:
+		step = b.Started.Entered.Add(reserved)
+		if len(b.Charges) == 0 && b.Last.Verb != "" {
+			step = max(step, b.Last.Entered.Add(reserved))
+		}
+	case Charging:
+		if b.Full() {
+			step = b.RestFrom
+		}
+	case Resting:
+		step = b.VentAt
+		if h := b.VentAt.Add(-headsUp); !b.HeadsUp && b.Rest.Target > shortRest {
+			step = max(h, b.RestFrom)
+		}
+	}
+	if b.Doubt != nil && b.Phase != Venting && b.Phase != Scrapped {
+		doubt = b.Doubt.Entered.Add(doubtFor)
+	}
+	return [3]Moment{step, b.ContactAt, doubt}
+}
+
+// Next gives the kitchen's next due moment; zero when nothing is open.
+func (k *Kitchen) Next() Moment {
+	next := Moment(0)
+	for _, b := range k.Batches {
+		if m := b.nextAt(); m != 0 && (next == 0 || m < next) {
+			next = m
+		}
+	}
+	return next
+}
+
+// Ring carries out everything that has fallen due by now, each at its own
+// moment and in order. It needs no book. A change without log lines found
+// nothing due; its Due corrects a stale entry.
+func (k *Kitchen) Ring(now time.Time) Change {
+	s := &scene{Kitchen: k, now: max(At(now), k.Head.Last)}
+	for {
+		b := k.due(s.now)
+		if b == nil {
+			break
+		}
+		s.ring(b, now.Location())
+	}
+	if len(s.ch.Log) > 0 {
+		k.Head.Last = s.now
+		k.diff(&s.ch)
+	}
+	if due := k.Next(); due != 0 {
+		s.ch.Due = due.Time()
+	}
+	return s.ch
+}
+
+// due gives the batch whose moment came first, if one has come.
+func (k *Kitchen) due(now Moment) *Batch {
+	var first *Batch
+	for _, b := range k.Batches {
+		m := b.nextAt()
+		if m == 0 || m > now {
+			continue
+		}
+		if first == nil || m < first.nextAt() || m == first.nextAt() && b.ID < first.ID {
+			first = b
+		}
+	}
+	return first
+}
+
+// ring carries out one batch's earliest due moment.
+func (s *scene) ring(b *Batch, zone *time.Location) {
+	at := b.nextAt()
+	s.done = at
+	moments := b.moments()
+	switch {
+	case moments[2] == at:
+		s.believe(b)
+		s.ventNow(b)
+	case b.ContactAt == at && moments[0] != at:
+		s.ringContact(b, at)
+	default:
+		s.ringStep(b, at, zone)
+	}
+}
+
+// ringContact calls the contact cap, whatever was tapped or forgotten.
+func (s *scene) ringContact(b *Batch, at Moment) {
+	first := b.SolidsOut()
+	rung := b.ContactRung
+	for after(ContactCall, first, rung+1) <= s.now && rung < 250 {
+		rung++
+	}
+	s.call(b, ContactCall, rung, after(ContactCall, first, rung))
+	b.ContactRung = rung + 1
+	b.ContactAt = after(ContactCall, first, rung+1)
+	s.rang(b, ContactCall, rung, at)
+	s.post(b, Slip)
+}
+
+// ringStep carries a batch to its next phase, or repeats its phase's call.
+func (s *scene) ringStep(b *Batch, at Moment, zone *time.Location) {
+	switch b.Phase {
+	case Loading:
+		s.expire(b)
+	case Charging:
+		s.ringCharging(b, at)
+	case Resting:
+		s.ringResting(b, at)
+	case Venting:
+		s.ringCall(b, VentCall, b.VentAt)
+	case Settling:
+		s.ringSettled(b, at)
+	case Straining:
+		s.ringCall(b, StrainCall, max(b.SettledAt(), b.Emptied.Done))
+	case Clearing:
+		s.ringCall(b, ClearCall, b.ClearAt())
+	case Labelling:
+		s.ringCall(b, LabelCall, b.labelFrom().Add(unlabelled))
+	case Scrapped:
+		if b.Gas() > 0 {
+			s.ringCall(b, VentCall, b.VentAt)
+			return
+		}
+		s.shelve(b, zone)
+	case Stored:
+		s.shelve(b, zone)
+	}
+}
+
+// expire gives a vessel back that nobody charged, and tells the owner once.
+func (s *scene) expire(b *Batch) {
+	m := Mark{Done: s.done, Entered: s.now}
+	b.Phase, b.Ended, b.Expired, b.Before = Scrapped, &m, true, nil
+	b.ContactAt = 0
+	b.CallAt = s.now.Add(undoFor)
+	s.logRing(b, "expired")
+	s.put(b, Entry{Kind: Expired, Lane: "@" + b.Owner.ID, Turn: b.Turn, Due: s.done.Time()})
+	s.post(b, Slip)
+}
+
+// ringCharging starts the rest when the last swirl is over, or calls for
+// charging that stands still.
+func (s *scene) ringCharging(b *Batch, at Moment) {
+	if b.Full() {
+		b.Phase, b.CallAt = Resting, 0
+		s.logRing(b, "rest began", "assumed", "yes")
+		s.post(b, Slip)
+		return
+	}
+	s.ringCall(b, ChargeCall, b.SwirlEnds().Add(stalled))
+}
+
+// ringResting gives the heads-up, then the vent call.
+func (s *scene) ringResting(b *Batch, at Moment) {
+	if at < b.VentAt && !b.HeadsUp {
+		b.HeadsUp = true
+		if s.now < b.VentAt { // too late to help once the vent is due
+			s.put(b, Entry{Kind: HeadsUp, Lane: "@" + b.Owner.ID, Turn: b.Turn, Due: at.Time()})
+		}
+		s.logRing(b, "heads-up")
+		return
+	}
+	s.callVent(b, b.VentAt)
+}
+
+// ringSettled calls for the strain, or lets a batch that was strained first
+// go on to stand or to its label.
+func (s *scene) ringSettled(b *Batch, at Moment) {
+	switch {
+	case b.Strained == nil:
+		s.callStrain(b, b.SettledAt())
+		return
+	case b.Clear > 0:
+		b.Phase, b.Rung = Clearing, 0
+		b.CallAt = b.ClearAt()
+	default:
+		s.toLabel(b, at)
+	}
+	s.logRing(b, "settled")
+	s.repost(b, StrainCall)
+	s.post(b, Slip)
+}
+
+// ringCall makes a call or its second call. Those that were missed meanwhile
+// become one.
+func (s *scene) ringCall(b *Batch, kind EntryKind, first Moment) {
+	rung := b.Rung
+	for after(kind, first, rung+1) <= s.now && rung < 250 {
+		rung++
+	}
+	due := b.CallAt
+	if rung > b.Rung {
+		due = after(kind, first, rung)
+	}
+	s.call(b, kind, rung, due)
+	b.Rung = rung + 1
+	b.CallAt = max(after(kind, first, rung+1), s.now.Add(time.Second))
+	s.rang(b, kind, rung, due)
+	s.post(b, Slip)
+}
+
+// shelve lets a batch leave the kitchen once it can no longer be undone.
+func (s *scene) shelve(b *Batch, zone *time.Location) {
+	b.Before = nil
+	s.logRing(b, "shelved")
+	s.ch.Archive = append(s.ch.Archive, Record{
+		Batch: b.ID, Day: b.Started.Done.Time().In(zone).Format(time.DateOnly), Body: EncodeBatch(b),
+	})
+	s.ch.Forget = append(s.ch.Forget, b.ID)
+	delete(s.Batches, b.ID)
+}
+
+// labelFrom gives when a batch began to wait for its label.
+func (b *Batch) labelFrom() Moment {
+	switch {
+	case b.Cleared != nil:
+		return b.Cleared.Done
+	case b.StrainFirst:
+		return b.SettledAt()
+	}
+	return b.Strained.Done
+}
+
+func (s *scene) rang(b *Batch, kind EntryKind, rung uint8, due Moment) {
+	s.logRing(b, string(kind)+" call", "rung", strconv.Itoa(int(rung)), "due", due.Time().Format(time.RFC3339Nano))
+}
+
+// logRing writes a log line that no person stands behind.
+func (s *scene) logRing(b *Batch, event string, details ...string) {
+	m := Mark{Done: s.done, Entered: s.now}
+	s.ch.Log = append(s.ch.Log, lineOf(s.Kitchen, b, event, m, "", details))
+}

@@ -1,0 +1,222 @@
+package kitchen_test
+
+import (
+	"fmt"
+	"maps"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"ventbell/internal/book"
+	"ventbell/internal/kitchen"
+	"ventbell/internal/request"
+)
+
+var (
+	sample = sync.OnceValue(book.Sample)
+	reader = sync.OnceValue(func() *request.Reader { return request.NewReader(sample()) })
+)
+
+// The crew of the tests, by role.
+var (
+	bar1   = kitchen.Person{ID: "U1", Name: "bar-1"}
+	bar2   = kitchen.Person{ID: "U2", Name: "bar-2"}
+	larder = kitchen.Person{ID: "U3", Name: "larder"}
+	lead   = kitchen.Person{ID: "U9", Name: "prep-lead"}
+)
+
+var team = kitchen.Team{Channel: "C1", Managers: []kitchen.Person{lead}}
+
+// six o'clock in the evening of an ordinary day
+var six = time.Date(2026, 11, 24, 18, 0, 0, 0, time.UTC)
+
+// world keeps one kitchen as a ledger would, and delivers every message at once.
+type world struct {
+	t      testing.TB
+	fields map[string][]byte
+	now    time.Time
+	sent   map[string]int // by key: 1 for the post and 1 for every edit
+	posted []string       // keys in the order in which they were posted
+	lanes  map[string]int // new messages per lane
+	log    []kitchen.Line
+	stored []kitchen.Record
+	n      int
+}
+
+func newWorld(t testing.TB) *world {
+	return &world{
+		t: t, fields: map[string][]byte{}, now: six,
+		sent: map[string]int{}, lanes: map[string]int{},
+	}
+}
+
+func (w *world) kitchen() *kitchen.Kitchen {
+	w.t.Helper()
+	k, err := kitchen.Decode("main", maps.Clone(w.fields))
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	return k
+}
+
+// apply keeps a change.
+func (w *world) apply(ch kitchen.Change) {
+	for name, body := range ch.Set {
+		w.fields[name] = body
+	}
+	for _, name := range ch.Del {
+		delete(w.fields, name)
+	}
+	for _, e := range ch.Outbox {
+		switch {
+		case w.sent[e.Key] > 0:
+			w.sent[e.Key]++
+		case !e.Edit:
+			w.sent[e.Key] = 1
+			w.lanes[e.Lane]++
+			w.posted = append(w.posted, e.Key)
+		}
+	}
+	w.log = append(w.log, ch.Log...)
+	w.stored = append(w.stored, ch.Archive...)
+}
+
+// command carries out a command now.
+func (w *world) command(cmd kitchen.Command) kitchen.Answer {
+	w.t.Helper()
+	w.n++
+	cmd.ID = fmt.Sprint("req-", w.n)
+	cmd.At = w.now
+	ch, answer := w.kitchen().Handle(reader(), sample(), team, cmd, w.now)
+	w.apply(ch)
+	w.checkDue(ch)
+	return answer
+}
+
+// say types a line.
+func (w *world) say(p kitchen.Person, line string) kitchen.Answer {
+	w.t.Helper()
+	return w.command(kitchen.Command{Text: line, By: p})
+}
+
+// tap presses a button.
+func (w *world) tap(p kitchen.Person, tap kitchen.Tap) kitchen.Answer {
+	w.t.Helper()
+	return w.command(kitchen.Command{Tap: &tap, By: p})
+}
+
+// choose presses the first button of an answer.
+func (w *world) choose(p kitchen.Person, a kitchen.Answer) kitchen.Answer {
+	w.t.Helper()
+	if len(a.Choices) == 0 {
+		w.t.Fatalf("answer %+v has no button", a)
+	}
+	return w.tap(p, a.Choices[0].Tap)
+}
+
+// checkDue wants the change's due moment to be the kitchen's own.
+func (w *world) checkDue(ch kitchen.Change) {
+	w.t.Helper()
+	if next := w.kitchen().Next(); next.Time() != ch.Due {
+		w.t.Fatalf("due %v, want the kitchen's next moment %v", ch.Due, next.Time())
+	}
+}
+
+// pass lets time go by, ringing each moment as it comes.
+func (w *world) pass(d time.Duration) {
+	w.t.Helper()
+	until := w.now.Add(d)
+	for range 10_000 {
+		next := w.kitchen().Next()
+		if next == 0 || next.Time().After(until) {
+			w.now = until
+			return
+		}
+		if next.Time().After(w.now) {
+			w.now = next.Time()
+		}
+		w.ring()
+	}
+	w.t.Fatal("the kitchen rings without end")
+}
+
+// ring carries out what is due now.
+func (w *world) ring() {
+	w.t.Helper()
+	ch := w.kitchen().Ring(w.now)
+	w.apply(ch)
+	w.checkDue(ch)
+	if !ch.Due.IsZero() && !ch.Due.After(w.now) {
+		w.t.Fatalf("after ringing at %v the next moment is %v", w.now, ch.Due)
+	}
+}
+
+// in gives the batch in a vessel, or the one last strained out of it.
+func (w *world) in(tag string) *kitchen.Batch {
+	w.t.Helper()
+	for _, b := range w.kitchen().Open() {
+		if b.Vessel == tag {
+			return b
+		}
+	}
+	w.t.Fatalf("no batch is in %s", tag)
+	return nil
+}
+
+// calls gives the keys posted that hold a word.
+func (w *world) calls(kind kitchen.EntryKind) []string {
+	var keys []string
+	for _, key := range w.posted {
+		if strings.Contains(key, "/"+string(kind)+".") {
+			keys = append(keys, key)
+		}
+	}
+	return keys
+}
+
+// events counts the log's events of a kind.
+func (w *world) events(event string) int {
+	n := 0
+	for _, l := range w.log {
+		if l.Event == event {
+			n++
+		}
+	}
+	return n
+}
+
+// charged is a kitchen with rhubarb gin in A, full and resting.
+func charged(t testing.TB) *world {
+	w := newWorld(t)
+	w.want(w.say(bar1, "start rhubarb gin 400ml in A"), kitchen.Done)
+	w.want(w.say(bar1, "charged A"), kitchen.Done)
+	w.pass(40 * time.Second)
+	w.want(w.say(bar1, "charged A"), kitchen.Done)
+	return w
+}
+
+func (w *world) want(a kitchen.Answer, kind kitchen.AnswerKind) kitchen.Answer {
+	w.t.Helper()
+	if a.Kind != kind {
+		w.t.Fatalf("answer is %+v, want %s", a, kind)
+	}
+	return a
+}
+
+func (w *world) wantCode(a kitchen.Answer, kind kitchen.AnswerKind, code kitchen.Code) kitchen.Answer {
+	w.t.Helper()
+	if a.Kind != kind || a.Code != code {
+		w.t.Fatalf("answer is %s %q, want %s %q", a.Kind, a.Code, kind, code)
+	}
+	return a
+}
+
+func (w *world) wantPhase(tag string, p kitchen.Phase) *kitchen.Batch {
+	w.t.Helper()
+	b := w.in(tag)
+	if b.Phase != p {
+		w.t.Fatalf("%s is %s, want %s", tag, b.Phase, p)
+	}
+	return b
+}
