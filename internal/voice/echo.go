@@ -1,0 +1,89 @@
+package voice
+
+import (
+	"fmt"
+	"strings"
+
+	"ventbell/internal/plan"
+	"ventbell/internal/quantity"
+	"ventbell/internal/request"
+)
+
+// Echo says in one line how a request was understood.
+func (v Voice) Echo(r request.Request) string {
+	title := r.Recipe
+	if title == "" && r.Solid != "" {
+		title = r.Solid + " " + r.Base
+	}
+	parts := []string{v.word(phrase("echo."+string(r.Verb)), values{"title": title})}
+	add := func(p phrase, value any, said bool) {
+		if said {
+			parts = append(parts, v.word(p, values{"value": value}))
+		}
+	}
+	add("echo.volume", r.Volume.String(), r.Volume > 0)
+	add("echo.count", r.Count, r.Count > 1)
+	add("echo.solids", r.Solids.String(), r.Solids > 0)
+	add("echo.rest", quantity.Clock(r.Rest), r.Rest > 0)
+	if r.Temp != nil {
+		add("echo.temp", r.Temp.String(), true)
+	}
+	add("echo.extra", quantity.Words(r.Extra), r.Extra > 0)
+	add("echo.vessel", r.Vessel, r.Vessel != "")
+	if !r.Done.IsZero() {
+		add("echo.done", r.Done.In(v.zone).Format("15:04:05"), true)
+	}
+	return strings.Join(parts, ", ") + "."
+}
+
+// Plan words a whole plan as lines, for where there is room for it.
+func (v Voice) Plan(p plan.Plan) []string {
+	vals := values{
+		"title": p.Title, "volume": p.Volume.String(), "runs": len(p.Runs), "choose": p.Choose, "use": p.Use,
+		"low": p.Temp.Min.Degrees(), "high": p.Temp.Max.Degrees(), "judge": quantity.Words(p.JudgeAfter),
+	}
+	lines := []string{v.word("plan.title", vals)}
+	for _, run := range p.Runs {
+		for _, s := range run.Solids {
+			lines = append(lines, v.word("plan.run", values{
+				"vessel": run.Vessel, "liquid": run.Liquid.String(), "base": p.Base, "grams": s.Mass.String(),
+				"solid": s.Name, "prep": s.Prep, "chargers": run.Chargers, "charge": run.Charge.String(),
+			}))
+		}
+	}
+	lines = append(lines, v.word("plan.choose", vals), v.word("plan.temp", vals))
+	for _, s := range p.Steps {
+		line := fmt.Sprintf("%6s  %s", quantity.Clock(s.At), v.StepName(s))
+		if note := v.StepNote(s); note != "" {
+			line += ": " + note
+		}
+		lines = append(lines, line)
+	}
+	lines = append(lines, v.Notes(p)...)
+	return append(lines, v.word("plan.judge", vals), v.word("plan.use", vals), v.word("plan.manual", nil))
+}
+
+// StepName names a step: "charge 2".
+func (v Voice) StepName(s plan.Step) string {
+	name := v.word(phrase("step."+string(s.Do)), nil)
+	if s.N > 0 {
+		return fmt.Sprintf("%s %d", name, s.N)
+	}
+	return name
+}
+
+// StepNote words a step's safety note.
+func (v Voice) StepNote(s plan.Step) string {
+	return v.note(plan.Note{Code: s.Note}).Plain()
+}
+
+// Notes words a plan's notes.
+func (v Voice) Notes(p plan.Plan) []string {
+	var lines []string
+	for _, n := range p.Notes {
+		if line := v.note(n); len(line) > 0 {
+			lines = append(lines, line.Plain())
+		}
+	}
+	return lines
+}

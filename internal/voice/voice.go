@@ -1,0 +1,143 @@
+// Package voice holds every sentence the program says to people: answers,
+// calls, slips, the board, problems and their cures. Rooms below it speak in
+// codes and values; platforms above it draw its messages. How it speaks: the
+// first word is what to do, the number second, the vessel third; times are
+// clock times; six lines a message at most; no blame; a refusal says what to
+// type instead; a late call says how late it is and what to do now; safety
+// notes are never left out.
+package voice
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"ventbell/internal/kitchen"
+)
+
+// Voice speaks one language in one time zone.
+type Voice struct {
+	zone    *time.Location
+	phrases map[phrase]string
+}
+
+// New gives a voice in a language ("en") and a kitchen's zone.
+func New(language string, zone *time.Location) (Voice, error) {
+	phrases, ok := catalogues[language]
+	if !ok {
+		return Voice{}, fmt.Errorf("find catalogue: no language %q", language)
+	}
+	return Voice{zone: zone, phrases: phrases}, nil
+}
+
+// phrase names one sentence of a catalogue.
+type phrase string
+
+// catalogues holds the sentences by language. In a sentence {name} stands for
+// a value, *stars* carry weight, `ticks` are to be typed.
+var catalogues = map[string]map[phrase]string{"en": english}
+
+// values are what a sentence's {names} stand for.
+type values map[string]any
+
+// ring is a person who is mentioned, so that their phone rings.
+type ring []kitchen.Person
+
+// toSecond is a moment told to the second; other moments are told to the minute.
+type toSecond kitchen.Moment
+
+// day is a moment told as a weekday and a date.
+type day kitchen.Moment
+
+// say makes a line of a phrase.
+func (v Voice) say(p phrase, vals values) Line {
+	text, ok := v.phrases[p]
+	if !ok {
+		text = string(p) // a test rules it out
+	}
+	var line Line
+	strong, code := false, false
+	for text != "" {
+		next := strings.IndexAny(text, "{*`")
+		if next < 0 {
+			next = len(text)
+		}
+		if next > 0 {
+			line = append(line, Piece{Text: text[:next], Strong: strong, Code: code})
+			text = text[next:]
+			continue
+		}
+		switch text[0] {
+		case '*':
+			strong, text = !strong, text[1:]
+		case '`':
+			code, text = !code, text[1:]
+		default:
+			name, rest, _ := strings.Cut(text[1:], "}")
+			line = append(line, v.fill(vals[name], strong, code)...)
+			text = rest
+		}
+	}
+	return line
+}
+
+// fill makes pieces of a value.
+func (v Voice) fill(value any, strong, code bool) Line {
+	switch x := value.(type) {
+	case kitchen.Person:
+		return Line{{Person: &x, Strong: strong}}
+	case ring:
+		var line Line
+		for i, p := range x {
+			if i > 0 {
+				line = append(line, Piece{Text: ", "})
+			}
+			line = append(line, Piece{Person: &p, Ring: true})
+		}
+		return line
+	case kitchen.Moment:
+		return Line{{Time: x.Time().In(v.zone), Clock: "15:04", Strong: strong}}
+	case toSecond:
+		return Line{{Time: kitchen.Moment(x).Time().In(v.zone), Clock: "15:04:05", Strong: strong}}
+	case day:
+		return Line{{Text: kitchen.Moment(x).Time().In(v.zone).Format("Mon 2 Jan"), Strong: strong}}
+	case Line:
+		return x
+	case nil:
+		return nil
+	}
+	return Line{{Text: fmt.Sprint(value), Strong: strong, Code: code}}
+}
+
+// message makes a message of lines, leaving out those that say nothing.
+func message(lines ...Line) Message {
+	var m Message
+	for _, l := range lines {
+		if len(l) > 0 {
+			m.Lines = append(m.Lines, l)
+		}
+	}
+	return m
+}
+
+// with gives m with buttons.
+func (m Message) with(buttons ...Button) Message {
+	m.Buttons = append(m.Buttons, buttons...)
+	return m
+}
+
+// button draws one button about a batch.
+func (v Voice) button(b *kitchen.Batch, label phrase, line string, n int) Button {
+	return Button{Label: v.word(label, nil), Tap: kitchen.Tap{
+		Line: line + " " + b.Vessel, Batch: b.ID, Turn: b.Turn, N: n,
+	}}
+}
+
+// word gives a phrase as plain text.
+func (v Voice) word(p phrase, vals values) string { return v.say(p, vals).Plain() }
+
+// main marks a button as the thing to do next.
+func main(b Button) Button {
+	b.Main = true
+	return b
+}
