@@ -1,0 +1,192 @@
+// Package desk carries out what the team asks for: it takes one kitchen's work
+// in order, asks the kitchen what follows, and has the ledger keep it. It
+// holds the use cases and no opinion: the kitchen decides, the desk obeys.
+package desk
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"math/rand/v2"
+	"sync"
+	"time"
+
+	"ventbell/internal/book"
+	"ventbell/internal/clock"
+	"ventbell/internal/kitchen"
+	"ventbell/internal/request"
+)
+
+// Ledger keeps kitchens.
+type Ledger interface {
+	// Load gives a kitchen's fields, the ledger's time and, if the request is
+	// known, its stored answer.
+	Load(ctx context.Context, kitchen, request string) (kitchen.State, error)
+	// Commit writes a change whole. A known request gives its stored answer
+	// and writes nothing; a revision that is not the present one gives
+	// kitchen.ErrStale.
+	Commit(ctx context.Context, kitchen, rev, request string, ch kitchen.Change) (newRev string, known []byte, err error)
+}
+
+// Config is what a desk works with.
+type Config struct {
+	Ledger Ledger
+	Book   *book.Book
+	Zone   *time.Location          // the house's own
+	Teams  map[string]kitchen.Team // by kitchen
+	Clock  *clock.Clock
+	Log    *slog.Logger
+	// Rang is told of each due moment that was carried out, and how late.
+	Rang func(lag time.Duration)
+}
+
+// Desk carries out commands and due moments.
+type Desk struct {
+	Config
+	reader *request.Reader
+	slots  sync.Map // kitchen -> chan struct{} of one: its work goes in order
+}
+
+// New gives a desk.
+func New(c Config) *Desk {
+	return &Desk{Config: c, reader: request.NewReader(c.Book)}
+}
+
+// Reply is what the desk gives back for a command: the answer as a value, and
+// the kitchen as it was kept, for putting the answer into words.
+type Reply struct {
+	Answer kitchen.Answer
+	State  *kitchen.Kitchen
+}
+
+const (
+	// tries is how often a command is decided again when another replica was
+	// faster.
+	tries = 8
+	// ringTries is the same for a due moment, which the bell brings again anyway.
+	ringTries = 3
+)
+
+// take waits for a kitchen's slot and gives what frees it.
+func (d *Desk) take(ctx context.Context, id string) (release func(), err error) {
+	slot, _ := d.slots.LoadOrStore(id, make(chan struct{}, 1))
+	slots := slot.(chan struct{})
+	select {
+	case slots <- struct{}{}:
+		return func() { <-slots }, nil
+	case <-ctx.Done():
+		return nil, fmt.Errorf("wait for kitchen %s: %w", id, ctx.Err())
+	}
+}
+
+// Heard carries out what a person said and gives the answer once it is kept.
+// The same command id changes nothing a second time.
+func (d *Desk) Heard(ctx context.Context, id string, cmd kitchen.Command) (Reply, error) {
+	release, err := d.take(ctx, id)
+	if err != nil {
+		return Reply{}, err
+	}
+	defer release()
+	for try := 1; ; try++ {
+		reply, err := d.hear(ctx, id, cmd)
+		if !errors.Is(err, kitchen.ErrStale) || try == tries {
+			return reply, err
+		}
+		jitter := time.Duration(rand.Int64N(int64(try) * int64(5*time.Millisecond)))
+		if err := d.Clock.Wait(ctx, d.Clock.Now().Add(jitter), nil); err != nil {
+			return Reply{}, fmt.Errorf("hear in kitchen %s: %w", id, err)
+		}
+	}
+}
+
+// hear is one try: load, read, decide, commit.
+func (d *Desk) hear(ctx context.Context, id string, cmd kitchen.Command) (Reply, error) {
+	state, err := d.Ledger.Load(ctx, id, cmd.ID)
+	if err != nil {
+		return Reply{}, fmt.Errorf("hear in kitchen %s: %w", id, err)
+	}
+	k, err := kitchen.Decode(id, state.Fields)
+	if err != nil {
+		return Reply{}, fmt.Errorf("hear in kitchen %s: %w", id, err)
+	}
+	if state.Answer != nil {
+		return known(k, state.Answer)
+	}
+	ch, answer := k.Handle(d.reader, d.Book, d.Teams[id], cmd, state.Now.In(d.Zone))
+	if len(ch.Log) == 0 {
+		return Reply{Answer: answer, State: k}, nil // nothing to keep
+	}
+	_, stored, err := d.Ledger.Commit(ctx, id, state.Rev, cmd.ID, ch)
+	switch {
+	case err != nil:
+		return Reply{}, fmt.Errorf("commit in kitchen %s: %w", id, err)
+	case stored != nil:
+		return known(k, stored)
+	}
+	return Reply{Answer: answer, State: k}, nil
+}
+
+// known gives the reply to a request that was carried out before.
+func known(k *kitchen.Kitchen, stored []byte) (Reply, error) {
+	answer, err := kitchen.DecodeAnswer(stored)
+	if err != nil {
+		return Reply{}, err
+	}
+	return Reply{Answer: answer, State: k}, nil
+}
+
+// Ring carries out what falls due in a kitchen at the given moment of the
+// ledger's time. It loads ahead and waits for the moment, so that the moment
+// itself costs one commit. Finding nothing due, it corrects the due entry.
+func (d *Desk) Ring(ctx context.Context, id string, at time.Time) error {
+	for try := 1; ; try++ {
+		err := d.ring(ctx, id, at)
+		switch {
+		case err == nil:
+			return nil
+		case !errors.Is(err, kitchen.ErrStale):
+			return fmt.Errorf("ring in kitchen %s: %w", id, err)
+		case try == ringTries:
+			return nil // somebody else is at it; the bell looks again
+		}
+	}
+}
+
+func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
+	before := d.Clock.Now()
+	state, err := d.Ledger.Load(ctx, id, "")
+	if err != nil {
+		return err
+	}
+	k, err := kitchen.Decode(id, state.Fields)
+	if err != nil {
+		return err
+	}
+	// The ledger read its time between the two looks at ours.
+	after := d.Clock.Now()
+	offset := state.Now.Sub(before.Add(after.Sub(before) / 2))
+	if err := d.Clock.Wait(ctx, at.Add(-offset), nil); err != nil {
+		return err
+	}
+	release, err := d.take(ctx, id)
+	if err != nil {
+		return err
+	}
+	defer release()
+	now := d.Clock.Now().Add(offset)
+	if now.Before(at) {
+		now = at // the offset's own error must not make a moment miss itself
+	}
+	ch := k.Ring(now.In(d.Zone))
+	if _, _, err := d.Ledger.Commit(ctx, id, state.Rev, "", ch); err != nil {
+		return err
+	}
+	if len(ch.Log) > 0 && d.Rang != nil {
+		d.Rang(max(0, d.Clock.Now().Add(offset).Sub(at)))
+	}
+	for _, line := range ch.Log {
+		d.Log.Debug("moment carried out", "kitchen", id, "batch", line.Batch, "kind", line.Event)
+	}
+	return nil
+}
