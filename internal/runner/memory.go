@@ -1,0 +1,132 @@
+package runner
+
+import (
+	"sync"
+	"time"
+
+	"golang.org/x/time/rate"
+
+	"ventbell/internal/kitchen"
+)
+
+// forgetAfter is how long the memory keeps what nobody asks for again.
+const forgetAfter = 10 * time.Minute
+
+// key names an entry among all kitchens, or a lane.
+type key struct{ kitchen, name string }
+
+// memory is what one process remembers beside the ledger. Losing it costs
+// patience and pace, never a message. Times are the ledger's.
+type memory struct {
+	mu    sync.Mutex
+	tries map[key]tries
+	edits map[key]*rate.Limiter // by lane
+	lost  map[key]lost
+}
+
+// tries are an entry's failures in a row.
+type tries struct {
+	n     int
+	until time.Time // not tried again before this
+}
+
+// lost is a message that was sent while the ledger could not record it.
+type lost struct {
+	kitchen.Sent
+	since time.Time
+}
+
+func newMemory() *memory {
+	return &memory{tries: map[key]tries{}, edits: map[key]*rate.Limiter{}, lost: map[key]lost{}}
+}
+
+// until is when a failed entry may be tried again; zero if it hasn't failed.
+func (m *memory) until(k key) time.Time {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.tries[k].until
+}
+
+// failed counts a failure and gives how many there were in a row.
+func (m *memory) failed(k key, now time.Time) int {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for old, t := range m.tries {
+		if now.Sub(t.until) > forgetAfter {
+			delete(m.tries, old)
+		}
+	}
+	t := m.tries[k]
+	t.n++
+	t.until = now
+	m.tries[k] = t
+	return t.n
+}
+
+// wait sets when a failed entry may be tried again.
+func (m *memory) wait(k key, until time.Time) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	t := m.tries[k]
+	t.until = until
+	m.tries[k] = t
+}
+
+// settled forgets the failures of an entry that is delivered or gone.
+func (m *memory) settled(k key) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	delete(m.tries, k)
+}
+
+// unsaved keeps what was sent and could not be recorded.
+func (m *memory) unsaved(kitchen string, sent []kitchen.Sent, now time.Time) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for k, l := range m.lost {
+		if now.Sub(l.since) > forgetAfter {
+			delete(m.lost, k)
+		}
+	}
+	for _, s := range sent {
+		m.lost[key{kitchen, s.Key}] = lost{s, now}
+	}
+}
+
+// saved forgets what has been recorded after all.
+func (m *memory) saved(kitchen string, sent []kitchen.Sent) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for _, s := range sent {
+		delete(m.lost, key{kitchen, s.Key})
+	}
+}
+
+// recall adds to a kitchen's record what this process sent and could not save.
+func (m *memory) recall(kitchen string, record map[string]kitchen.Sent) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for k, l := range m.lost {
+		if k.kitchen != kitchen {
+			continue
+		}
+		if known, ok := record[k.name]; !ok || known.Seq < l.Seq {
+			record[k.name] = l.Sent
+		}
+	}
+}
+
+// editPace gives the bucket of a lane's edits.
+func (m *memory) editPace(lane key, now time.Time) *rate.Limiter {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if _, ok := m.edits[lane]; !ok {
+		for k, full := range m.edits {
+			if full.TokensAt(now) >= editBurst {
+				delete(m.edits, k) // a full bucket is as good as a new one
+			}
+		}
+		m.edits[lane] = rate.NewLimiter(rate.Every(editEvery), editBurst)
+	}
+	return m.edits[lane]
+}
