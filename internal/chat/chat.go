@@ -1,0 +1,191 @@
+// Package chat is the door to Slack. In: it verifies, decodes and acknowledges
+// what people say and tap, over signed HTTP or over Socket Mode, and hands it
+// on in the order it came. Out: it draws a voice.Message as blocks with the
+// same words as plain text, posts it and edits it. It decides nothing about
+// batches, holds no sentence of its own, and keeps no outbox: pace, order and
+// repeats belong to the runner.
+package chat
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/slack-go/slack"
+
+	"ventbell/internal/desk"
+	"ventbell/internal/kitchen"
+	"ventbell/internal/runner"
+	"ventbell/internal/voice"
+)
+
+// Desk carries out what somebody asked.
+type Desk interface {
+	Heard(ctx context.Context, kitchen string, cmd kitchen.Command) (desk.Reply, error)
+}
+
+// Voice puts into words what came of it.
+type Voice interface {
+	Answer(k *kitchen.Kitchen, a kitchen.Answer) voice.Message
+	NotSaved() voice.Message
+	Broken() voice.Message
+	NoKitchen() voice.Message
+}
+
+// Metrics counts what goes in and out. All labels come from fixed lists.
+type Metrics interface {
+	// Called reports one call of a Slack method.
+	Called(method, outcome string, took time.Duration)
+	// Heard reports one thing that arrived: how it came, what became of it.
+	Heard(kind, outcome string)
+}
+
+// Config is what the door needs.
+type Config struct {
+	Token    string            // the bot's token
+	AppToken string            // the app-level token; only for RunSocket
+	Secret   string            // the signing secret; only for Handler
+	API      string            // where the methods are; empty = Slack itself
+	Client   *http.Client      // for calls out; nil = one that gives up after ten seconds
+	Kitchens map[string]string // a channel's id to its kitchen
+	Desk     Desk
+	Voice    Voice
+	// Patience is how long an acknowledgement waits for the outcome, from
+	// receipt; 0 = 2.5 s. Slack waits for three seconds.
+	Patience time.Duration
+	Now      func() time.Time // nil = time.Now; signatures are checked against it
+	Metrics  Metrics          // nil = not counted
+	Log      *slog.Logger     // nil = not logged
+}
+
+const (
+	patience = 2500 * time.Millisecond // Slack gives up at 3 s
+	// callLimit is for one call to Slack. A call that takes longer is as good
+	// as lost, and the runner asks again.
+	callLimit = 10 * time.Second
+)
+
+// Chat is the door to one Slack workspace. It is safe for use by several
+// goroutines.
+type Chat struct {
+	cfg    Config
+	api    *slack.Client
+	queues map[string]*queue // by kitchen; never changed after New
+	only   string            // the kitchen, when there is just one
+	once   *once
+	names  names
+	us     us
+	last   atomic.Int64 // when Slack was last heard, in microseconds
+
+	// life ends when Close gives up waiting: what outlives its
+	// acknowledgement runs under it.
+	life context.Context
+	die  context.CancelFunc
+
+	mu     sync.Mutex
+	closed bool
+	work   sync.WaitGroup
+}
+
+var _ runner.Poster = (*Chat)(nil)
+
+// New makes the door; nothing is called before something comes in or goes out.
+func New(cfg Config) (*Chat, error) {
+	switch {
+	case cfg.Desk == nil || cfg.Voice == nil:
+		return nil, errors.New("make chat: no desk or no voice")
+	case cfg.Token == "":
+		return nil, errors.New("make chat: no bot token")
+	}
+	if cfg.Client == nil {
+		// Connections of our own: nobody else closes them under us.
+		cfg.Client = &http.Client{Timeout: callLimit, Transport: http.DefaultTransport.(*http.Transport).Clone()}
+	}
+	if cfg.Patience == 0 {
+		cfg.Patience = patience
+	}
+	if cfg.Now == nil {
+		cfg.Now = time.Now
+	}
+	if cfg.Metrics == nil {
+		cfg.Metrics = uncounted{}
+	}
+	if cfg.Log == nil {
+		cfg.Log = slog.New(slog.DiscardHandler)
+	}
+	// No retry option: waiting and asking again belong to the runner, and a
+	// repeat below it could post twice.
+	options := []slack.Option{slack.OptionHTTPClient(cfg.Client), slack.OptionAppLevelToken(cfg.AppToken)}
+	if cfg.API != "" {
+		// The library joins this and the method's name as they stand.
+		options = append(options, slack.OptionAPIURL(strings.TrimSuffix(cfg.API, "/")+"/"))
+	}
+	c := &Chat{cfg: cfg, api: slack.New(cfg.Token, options...), queues: map[string]*queue{}, once: newOnce()}
+	c.life, c.die = context.WithCancel(context.Background())
+	for _, kitchen := range cfg.Kitchens {
+		if c.queues[kitchen] == nil {
+			c.queues[kitchen] = &queue{}
+			c.only = kitchen
+		}
+	}
+	if len(c.queues) != 1 {
+		c.only = ""
+	}
+	return c, nil
+}
+
+// LastHeard is when something last came from Slack; zero if nothing has.
+func (c *Chat) LastHeard() time.Time {
+	if at := c.last.Load(); at != 0 {
+		return time.UnixMicro(at)
+	}
+	return time.Time{}
+}
+
+// Close takes nothing more in and waits until everything that was taken in is
+// carried out and answered, or until ctx ends; then it lets go of the rest.
+func (c *Chat) Close(ctx context.Context) error {
+	c.mu.Lock()
+	c.closed = true
+	c.mu.Unlock()
+	defer c.die()
+	idle := make(chan struct{})
+	go func() {
+		c.work.Wait()
+		close(idle)
+	}()
+	select {
+	case <-idle:
+		return nil
+	case <-ctx.Done():
+		return fmt.Errorf("close chat: %w", ctx.Err())
+	}
+}
+
+// begin notes that something was taken in; the caller calls c.work.Done when
+// it is through with it. It is false once the door is closed.
+func (c *Chat) begin() bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.closed {
+		return false
+	}
+	c.work.Add(1)
+	c.last.Store(c.cfg.Now().UnixMicro())
+	return true
+}
+
+// later runs f beside its caller, who is inside begin; Close waits for it.
+func (c *Chat) later(f func()) { c.work.Go(f) }
+
+// uncounted is Metrics for nobody.
+type uncounted struct{}
+
+func (uncounted) Called(string, string, time.Duration) {}
+func (uncounted) Heard(string, string)                 {}
