@@ -1,0 +1,155 @@
+package practice
+
+import (
+	"encoding/base64"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+func authTest(r *Room, _ map[string]string) (fields, *refusal) {
+	return fields{
+		"url": r.cfg.BaseURL + "/", "team": teamName, "user": r.cfg.Name,
+		"team_id": teamID, "user_id": botUser, "bot_id": botID, "is_enterprise_install": false,
+	}, nil
+}
+
+// visible finds a conversation that the bot may look into; r.mu is held.
+// Public channels are open to all, a direct message only to its two.
+func (r *Room) visible(id string) (*channel, *refusal) {
+	ch := r.channel(id)
+	if ch == nil {
+		return nil, refuse("channel_not_found")
+	}
+	needed := "channels:read"
+	if ch.direct != "" {
+		needed = "im:read"
+	}
+	if !r.scoped(needed) {
+		return nil, &refusal{code: "missing_scope", needed: needed}
+	}
+	return ch, nil
+}
+
+func conversationInfo(r *Room, args map[string]string) (fields, *refusal) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	ch, no := r.visible(args["channel"])
+	if no != nil {
+		return nil, no
+	}
+	about := ch.about()
+	if ch.direct == "" && isTrue(args["include_num_members"]) {
+		about["num_members"] = len(ch.members)
+	}
+	return fields{"channel": about}, nil
+}
+
+func isTrue(v string) bool { return v == "true" || v == "1" }
+
+func (c *channel) about() fields {
+	if c.direct != "" {
+		return fields{
+			"id": c.id, "is_im": true, "user": c.direct, "is_org_shared": false, "is_open": true,
+			"created": 0, "is_archived": c.archived, "priority": 0,
+		}
+	}
+	return fields{
+		"id": c.id, "name": c.name, "name_normalized": c.name, "is_channel": true, "is_group": false, "is_im": false,
+		"is_mpim": false, "is_private": false, "is_archived": c.archived, "is_general": false, "is_shared": false,
+		"is_ext_shared": false, "is_org_shared": false, "is_member": c.has(botUser), "created": 0,
+		"creator": botUser, "context_team_id": teamID, "shared_team_ids": []string{teamID},
+		"topic":   fields{"value": "", "creator": "", "last_set": 0},
+		"purpose": fields{"value": "", "creator": "", "last_set": 0},
+	}
+}
+
+// openConversation opens the direct message with one person; the room has no
+// conversations of several.
+func openConversation(r *Room, args map[string]string) (fields, *refusal) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	users, byUser := args["users"]
+	id := args["channel"]
+	var ch *channel
+	already := true
+	switch {
+	case byUser && strings.Contains(users, ","):
+		return nil, refuse("invalid_arguments", "the practice room opens direct messages with one person only")
+	case byUser:
+		already = slices.ContainsFunc(r.rooms, func(c *channel) bool { return c.direct == users })
+		if isTrue(args["prevent_creation"]) && !already {
+			return nil, refuse("channel_not_found")
+		}
+		if ch = r.direct(users); ch == nil {
+			return nil, refuse("user_not_found")
+		}
+	case id == "":
+		return nil, refuse("users_list_not_supplied")
+	default:
+		if ch = r.channel(id); ch == nil {
+			return nil, refuse("channel_not_found")
+		}
+		if ch.direct == "" {
+			return nil, refuse("method_not_supported_for_channel_type")
+		}
+	}
+	about := fields{"id": ch.id}
+	if isTrue(args["return_im"]) {
+		about = ch.about()
+	}
+	out := fields{"channel": about}
+	if already {
+		out["no_op"], out["already_open"] = true, true
+	}
+	return out, nil
+}
+
+func conversationMembers(r *Room, args map[string]string) (fields, *refusal) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	ch, no := r.visible(args["channel"])
+	if no != nil {
+		return nil, no
+	}
+	limit := 100 // Slack's default
+	if v, ok := args["limit"]; ok {
+		limit, _ = strconv.Atoi(v)
+	}
+	if limit < 1 || limit > 1000 {
+		return nil, refuse("invalid_limit")
+	}
+	from := 0
+	if cursor := args["cursor"]; cursor != "" {
+		raw, err := base64.StdEncoding.DecodeString(cursor)
+		if from, err = strconv.Atoi(string(raw)); err != nil || from < 0 || from > len(ch.members) {
+			return nil, refuse("invalid_cursor")
+		}
+	}
+	to := min(from+limit, len(ch.members))
+	cursor := ""
+	if to < len(ch.members) {
+		cursor = base64.StdEncoding.EncodeToString([]byte(strconv.Itoa(to)))
+	}
+	return fields{
+		"members":           append([]string{}, ch.members[from:to]...),
+		"response_metadata": fields{"next_cursor": cursor},
+	}, nil
+}
+
+func userInfo(r *Room, args map[string]string) (fields, *refusal) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	id := args["user"]
+	name := r.name(id)
+	if name == "" {
+		return nil, refuse("user_not_found")
+	}
+	zone, offset := r.cfg.Clock.Now().In(r.cfg.Zone).Zone()
+	return fields{"user": fields{
+		"id": id, "team_id": teamID, "name": name, "real_name": name, "deleted": false,
+		"tz": r.cfg.Zone.String(), "tz_label": zone, "tz_offset": offset,
+		"profile": fields{"real_name": name, "display_name": name, "team": teamID},
+		"is_bot":  id == botUser, "is_app_user": false, "is_admin": false, "is_owner": false, "updated": 0,
+	}}, nil
+}
