@@ -1,0 +1,305 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"ventbell/internal/bell"
+	"ventbell/internal/book"
+	"ventbell/internal/chat"
+	"ventbell/internal/clock"
+	"ventbell/internal/desk"
+	"ventbell/internal/kitchen"
+	"ventbell/internal/ledger"
+	"ventbell/internal/metrics"
+	"ventbell/internal/runner"
+	"ventbell/internal/voice"
+)
+
+// App is the whole service, put together. Two can run in one process.
+type App struct {
+	opts    Options
+	clock   *clock.Clock
+	log     *slog.Logger
+	book    *book.Book
+	voice   voice.Voice
+	houses  houses
+	ledger  keeper
+	desk    *desk.Desk
+	bell    *bell.Bell
+	runner  *runner.Runner
+	chat    *chat.Chat
+	metrics *metrics.Metrics
+	server  *http.Server
+	socket  net.Listener
+	ready   atomic.Bool
+
+	cleanups []cleanup // undone in reverse
+}
+
+// cleanup is one named step of stopping.
+type cleanup struct {
+	name string
+	stop func(context.Context) error
+}
+
+// keeper is a ledger as the app uses it; both kinds are one.
+type keeper interface {
+	desk.Ledger
+	bell.Ledger
+	runner.Ledger
+	Ping(ctx context.Context) error
+	Close() error
+}
+
+// stagger is how long after a due moment each further replica looks for it.
+const stagger = 25 * time.Millisecond
+
+// Option changes how an app is put together.
+type Option func(*App)
+
+// WithClock makes the app run on a clock of its own; the demo's is fast.
+func WithClock(c *clock.Clock) Option { return func(a *App) { a.clock = c } }
+
+// WithBook makes the app use a book that is already read.
+func WithBook(b *book.Book) Option { return func(a *App) { a.book = b } }
+
+// New puts the service together and opens its ledger and its port. A failure
+// undoes what was opened.
+func New(ctx context.Context, o Options, log *slog.Logger, options ...Option) (*App, error) {
+	a := &App{opts: o, clock: clock.Wall(), log: log}
+	for _, option := range options {
+		option(a)
+	}
+	for _, step := range []func(context.Context) error{a.openHouse, a.openLedger, a.openDoors, a.openPort} {
+		if err := step(ctx); err != nil {
+			return nil, errors.Join(err, a.close(ctx))
+		}
+	}
+	return a, nil
+}
+
+// openHouse reads the book and finds the kitchens.
+func (a *App) openHouse(context.Context) (err error) {
+	if a.book == nil {
+		if a.book, err = openBook(a.opts.Book); err != nil {
+			return err
+		}
+	}
+	for _, f := range book.Check(a.book) {
+		a.log.Warn("book finding", "kind", string(f.Code), "key", f.What, "reason", f.Said)
+	}
+	if a.houses, err = a.opts.houses(); err != nil {
+		return err
+	}
+	a.metrics = metrics.New(metrics.Config{Phases: phases(), Open: a.openByPhase, LastHeard: a.lastHeard})
+	return nil
+}
+
+// openLedger opens the ledger that the options name.
+func (a *App) openLedger(ctx context.Context) (err error) {
+	if path, ok := strings.CutPrefix(a.opts.Ledger, "file:"); ok {
+		a.ledger, err = a.openFile(path)
+	} else {
+		a.ledger, err = ledger.DialRedis(ctx, ledger.RedisConfig{
+			URL: a.opts.Ledger, Cluster: a.opts.Partitions > 1, Partitions: a.opts.Partitions,
+			Log: a.log, Observe: a.metrics,
+		})
+	}
+	if err != nil {
+		return fmt.Errorf("open ledger: %w", err)
+	}
+	a.onStop("ledger", func(context.Context) error { return a.ledger.Close() })
+	return nil
+}
+
+// openFile opens the ledger in a file.
+func (a *App) openFile(path string) (keeper, error) {
+	file, err := ledger.OpenFile(path, a.clock.Now)
+	if err != nil {
+		return nil, err
+	}
+	file.Observe(a.metrics)
+	return file, nil
+}
+
+// openDoors wires the desk, the bell, the runner and the door to Slack.
+func (a *App) openDoors(context.Context) error {
+	v, zone, err := speaker(a.book)
+	if err != nil {
+		return err
+	}
+	a.voice = v
+	a.desk = desk.New(desk.Config{
+		Ledger: a.ledger, Book: a.book, Zone: zone, Teams: a.houses.teams, Clock: a.clock, Log: a.log,
+		Rang: a.metrics.Rang,
+	})
+	a.bell = bell.New(bell.Config{
+		Ledger: a.ledger, Desk: a.desk, Clock: a.clock, Log: a.log, Observe: a.metrics,
+		Stagger: time.Duration(a.opts.Replica) * stagger,
+	})
+	a.chat, err = chat.New(chat.Config{
+		Token: a.opts.BotToken, AppToken: a.opts.AppToken, Secret: a.opts.Secret, API: a.opts.SlackAPI,
+		Kitchens: a.houses.kitchens, Desk: a.desk, Voice: a.voice, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
+	})
+	if err != nil {
+		return err
+	}
+	host, err := os.Hostname()
+	if err != nil {
+		host = "ventbell"
+	}
+	a.runner = runner.New(runner.Config{
+		Ledger: a.ledger, Poster: a.chat, Word: a.word, Clock: a.clock, Log: a.log, Observe: a.metrics,
+		Holder: host + "-" + strconv.Itoa(os.Getpid()) + "-" + strconv.Itoa(a.opts.Replica), Lease: a.opts.Lease,
+	})
+	return nil
+}
+
+// openPort opens the port for health, metrics and the HTTP transport.
+func (a *App) openPort(ctx context.Context) (err error) {
+	a.socket, err = (&net.ListenConfig{}).Listen(ctx, "tcp", a.opts.Listen)
+	if err != nil {
+		return fmt.Errorf("open port: %w", err)
+	}
+	a.server = &http.Server{
+		Handler: a.routes(), ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
+		WriteTimeout: 30 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 64 << 10,
+		ErrorLog: slog.NewLogLogger(a.log.Handler(), slog.LevelDebug),
+	}
+	a.onStop("port", a.server.Shutdown)
+	return nil
+}
+
+// Address is where the port is open.
+func (a *App) Address() string { return a.socket.Addr().String() }
+
+// Run serves until ctx ends or something fails for good, then stops in order:
+// nothing new comes in, what came in is answered, the bell and the runner
+// finish what is in hand, the ledger closes. It is bounded in time.
+func (a *App) Run(ctx context.Context) error {
+	loops, stopLoops := context.WithCancel(context.WithoutCancel(ctx))
+	defer stopLoops()
+	hearing, stopHearing := context.WithCancel(ctx)
+	defer stopHearing()
+
+	failed := make(chan error, 4)
+	var inner, outer sync.WaitGroup
+	inner.Go(func() { failed <- a.bell.Run(loops) })
+	inner.Go(func() { failed <- a.runner.Run(loops) })
+	outer.Go(func() { failed <- a.serveHTTP() })
+	if a.opts.Transport == "socket" {
+		outer.Go(func() { failed <- a.chat.RunSocket(hearing) })
+	}
+	a.ready.Store(true)
+	a.log.Info("serving", "address", a.Address(), "transport", a.opts.Transport, "kitchens", len(a.houses.teams))
+
+	var err error
+	select {
+	case <-ctx.Done():
+	case err = <-failed:
+	}
+	a.ready.Store(false)
+	a.log.Info("stopping")
+	bounded, cancel := context.WithTimeout(context.WithoutCancel(ctx), a.opts.StopAfter)
+	defer cancel()
+	a.onStop("loops", func(context.Context) error { stopLoops(); inner.Wait(); return nil })
+	a.onStop("chat", a.chat.Close)
+	a.onStop("hearing", func(ctx context.Context) error {
+		stopHearing()
+		err := a.server.Shutdown(ctx)
+		outer.Wait()
+		return err
+	})
+	return errors.Join(err, a.close(bounded))
+}
+
+func (a *App) serveHTTP() error {
+	if err := a.server.Serve(a.socket); !errors.Is(err, http.ErrServerClosed) {
+		return fmt.Errorf("serve HTTP: %w", err)
+	}
+	return nil
+}
+
+func (a *App) onStop(name string, stop func(context.Context) error) {
+	a.cleanups = append(a.cleanups, cleanup{name, stop})
+}
+
+// close undoes what was opened, in reverse, and says which step failed.
+func (a *App) close(ctx context.Context) error {
+	var errs []error
+	for _, c := range slices.Backward(a.cleanups) {
+		done := make(chan error, 1)
+		go func() { done <- c.stop(ctx) }()
+		select {
+		case err := <-done:
+			if err != nil {
+				errs = append(errs, fmt.Errorf("stop %s: %w", c.name, err))
+			}
+		case <-ctx.Done():
+			errs = append(errs, fmt.Errorf("stop %s: %w", c.name, ctx.Err()))
+		}
+	}
+	a.cleanups = nil
+	return errors.Join(errs...)
+}
+
+// word puts an outbox entry into words from its kitchen's present state.
+func (a *App) word(s kitchen.State, e kitchen.Entry, now time.Time) (voice.Message, string, error) {
+	k, err := kitchen.Decode("", s.Fields)
+	if err != nil {
+		return voice.Message{}, "", fmt.Errorf("word %s: %w", e.Key, err)
+	}
+	_, sent := s.Sent[e.Key]
+	m, reason := a.voice.Entry(k, e, sent, now)
+	return m, reason, nil
+}
+
+// phases names the phases for the metrics.
+func phases() []string {
+	var names []string
+	for _, p := range kitchen.Phases() {
+		names = append(names, string(p))
+	}
+	return names
+}
+
+// openByPhase counts the open batches of all kitchens, for the metrics.
+func (a *App) openByPhase() (map[string]int, error) {
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Second)
+	defer cancel()
+	counts := map[string]int{}
+	for id := range a.houses.teams {
+		state, err := a.ledger.Peek(ctx, id)
+		if err != nil {
+			return nil, fmt.Errorf("count open batches: %w", err)
+		}
+		k, err := kitchen.Decode(id, state.Fields)
+		if err != nil {
+			return nil, err
+		}
+		for _, b := range k.Batches {
+			counts[string(b.Phase)]++
+		}
+	}
+	return counts, nil
+}
+
+// lastHeard is when Slack was last heard, for the metrics.
+func (a *App) lastHeard() time.Time {
+	if a.chat == nil {
+		return time.Time{}
+	}
+	return a.chat.LastHeard()
+}

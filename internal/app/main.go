@@ -1,0 +1,85 @@
+// Package app puts the rooms together: it reads the options, wires, starts and
+// stops them in order, and holds the program's subcommands. It is the only
+// room that knows all others, and decides nothing about batches.
+package app
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"log/slog"
+)
+
+const usage = `ventbell rings a prep team's batches: plans, timers, vent and strain calls.
+
+  ventbell practice [--listen ADDR] [--speed N]   try it here: a practice room and a page, nothing to set up
+  ventbell demo                                   play one prep shift at high speed
+  ventbell run                                    serve a Slack workspace (see README: configuration)
+  ventbell read [--json] [--book FILE] TEXT       how a line is understood
+  ventbell plan [--json] [--book FILE] TEXT       its charge and rest plan
+  ventbell check [--book FILE]                    look over a book
+  ventbell health [--url URL]                     ask a running ventbell whether it is well
+`
+
+// Main runs one subcommand and gives the exit status.
+func Main(ctx context.Context, args, environ []string, stdout, stderr io.Writer) (int, error) {
+	if len(args) == 0 {
+		fmt.Fprint(stderr, usage)
+		return exitProblem, nil
+	}
+	status, err := dispatch(ctx, args[0], args[1:], environ, stdout, stderr)
+	if errors.Is(err, flag.ErrHelp) {
+		return 0, nil
+	}
+	if err != nil && status == 0 {
+		status = 1
+	}
+	return status, err
+}
+
+func dispatch(ctx context.Context, name string, args, environ []string, stdout, stderr io.Writer) (int, error) {
+	switch name {
+	case "read":
+		return readLine(args, stdout, stderr)
+	case "plan":
+		return planLine(args, stdout, stderr)
+	case "check":
+		return checkBook(args, stdout, stderr)
+	case "practice":
+		return practise(ctx, args, stdout, stderr)
+	case "demo":
+		return demo(ctx, args, stdout, stderr)
+	case "run":
+		return serve(ctx, environ, stderr)
+	case "health":
+		return health(ctx, args, stdout, stderr)
+	case "help", "-h", "--help":
+		fmt.Fprint(stdout, usage)
+		return 0, nil
+	}
+	fmt.Fprint(stderr, usage)
+	return exitProblem, fmt.Errorf("no command %q", name)
+}
+
+// serve is `ventbell run`.
+func serve(ctx context.Context, environ []string, stderr io.Writer) (int, error) {
+	o, err := ReadOptions(environ)
+	if err != nil {
+		return exitProblem, err
+	}
+	a, err := New(ctx, o, logger(o, stderr))
+	if err != nil {
+		return 1, err
+	}
+	return 0, a.Run(ctx)
+}
+
+func logger(o Options, w io.Writer) *slog.Logger {
+	options := &slog.HandlerOptions{Level: o.LogLevel}
+	if o.LogFormat == "text" {
+		return slog.New(slog.NewTextHandler(w, options))
+	}
+	return slog.New(slog.NewJSONHandler(w, options))
+}
