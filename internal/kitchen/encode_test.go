@@ -1,0 +1,165 @@
+package kitchen_test
+
+import (
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"flag"
+	"maps"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/fxamacker/cbor/v2"
+	"github.com/google/go-cmp/cmp"
+
+	"ventbell/internal/kitchen"
+)
+
+var fixtures = flag.Bool("fixtures", false, "write the fixture of a new version")
+
+const fixture = "testdata/kitchen.v1.json"
+
+// busy is a kitchen with something in every field that is stored.
+func busy(t *testing.T) *world {
+	w := charged(t)
+	w.say(larder, "charged A") // a doubt
+	w.say(bar2, "start toasted barley whisky 400ml in B")
+	w.say(bar2, "charged B")
+	w.say(bar2, "charged B")
+	w.pass(5 * time.Minute)
+	w.say(bar2, "vented B 20s ago")
+	w.say(bar2, "strained B 330ml")
+	w.say(bar1, "start rosemary gin 200ml in D")
+	return w
+}
+
+// What version 1 stored is read for ever.
+func TestTheStoredFormOfVersionOneIsRead(t *testing.T) {
+	t.Parallel()
+	if *fixtures {
+		writeFixture(t, busy(t).fields)
+	}
+	fields := readFixture(t)
+	k, err := kitchen.Decode("main", fields)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := k.Batches[1], k.Batches[2]
+	if a.Title != "rhubarb gin" || a.Phase != kitchen.Venting || a.Gas() != 3 || a.Owner != bar1 {
+		t.Errorf("batch 1 reads as %+v", a)
+	}
+	if b.Phase != kitchen.Clearing || b.Yield.Millilitres() != 330 || b.Emptied.By != bar2 || b.Before == nil {
+		t.Errorf("batch 2 reads as %+v", b)
+	}
+	if want := kitchen.At(six.Add(5*time.Minute + 20*time.Second)); b.Emptied.Done != want {
+		t.Errorf("emptied at %v, want %v", b.Emptied.Done.Time(), want.Time())
+	}
+	if k.Vessels["B"].Title != "toasted barley whisky" {
+		t.Errorf("vessels read as %+v", k.Vessels)
+	}
+}
+
+// A record that says a newer version is refused, and the kitchen with it.
+func TestANewerVersionIsRefused(t *testing.T) {
+	t.Parallel()
+	for name := range busy(t).fields {
+		fields := maps.Clone(busy(t).fields)
+		var record map[string]any
+		if err := cbor.Unmarshal(fields[name], &record); err != nil {
+			t.Fatal(err)
+		}
+		record["v"] = 2
+		body, err := cbor.Marshal(record)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fields[name] = body
+		if _, err := kitchen.Decode("main", fields); !errors.Is(err, kitchen.ErrNewer) {
+			t.Errorf("field %s of version 2: error %v, want %v", name, err, kitchen.ErrNewer)
+		}
+	}
+	if _, err := kitchen.Decode("main", map[string][]byte{"zz/1": {0xa0}}); !errors.Is(err, kitchen.ErrNewer) {
+		t.Errorf("an unknown field: error %v, want %v", err, kitchen.ErrNewer)
+	}
+}
+
+func TestDamagedFieldsAreRefused(t *testing.T) {
+	t.Parallel()
+	for name := range busy(t).fields {
+		fields := maps.Clone(busy(t).fields)
+		fields[name] = fields[name][:len(fields[name])/2]
+		if _, err := kitchen.Decode("main", fields); err == nil {
+			t.Errorf("half of field %s was read", name)
+		}
+	}
+}
+
+func TestTapsReadBack(t *testing.T) {
+	t.Parallel()
+	for _, tap := range []kitchen.Tap{
+		{Line: "charged A", Batch: 7, Turn: 2, N: 1},
+		{Line: "no gas A", Batch: 4_000_000_000, Turn: 65535, With: "not-mine"},
+		{Line: "start pepper tequila 500ml x2"},
+	} {
+		got, err := kitchen.ParseTap(tap.String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(tap, got); diff != "" {
+			t.Errorf("tap (-want +got):\n%s", diff)
+		}
+	}
+	for _, bad := range []string{"", "charged A", "1.2.3 x", "-1.2.3. x", "1.99999.3. x", "a.b.c. d"} {
+		if tap, err := kitchen.ParseTap(bad); err == nil {
+			t.Errorf("%q was read as %+v", bad, tap)
+		}
+	}
+}
+
+func TestABatchsRecordReadsBack(t *testing.T) {
+	t.Parallel()
+	b := busy(t).in("B")
+	got, err := kitchen.DecodeBatch(kitchen.EncodeBatch(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(b, got); diff != "" {
+		t.Errorf("record (-want +got):\n%s", diff)
+	}
+}
+
+func writeFixture(t *testing.T, fields map[string][]byte) {
+	t.Helper()
+	out := map[string]string{}
+	for name, body := range fields {
+		out[name] = hex.EncodeToString(body)
+	}
+	body, err := json.MarshalIndent(out, "", "  ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.FromSlash(fixture), append(body, '\n'), 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func readFixture(t *testing.T) map[string][]byte {
+	t.Helper()
+	body, err := os.ReadFile(filepath.FromSlash(fixture))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var in map[string]string
+	if err := json.Unmarshal(body, &in); err != nil {
+		t.Fatal(err)
+	}
+	fields := map[string][]byte{}
+	for name, text := range in {
+		if fields[name], err = hex.DecodeString(text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return fields
+}
