@@ -17,11 +17,11 @@ type amount struct {
 
 // clockTime is a number with colons: a time of day or minutes and seconds.
 type clockTime struct {
-	h, m, s int
-	seconds bool // the seconds were said
-	padded  bool // the hour has two digits
-	offset  int  // seconds east of Greenwich
-	zoned   bool // the offset was said
+	h, m, s int16
+	seconds bool  // the seconds were said
+	padded  bool  // the hour has a leading zero
+	zoned   bool  // the offset was said
+	offset  int32 // seconds east of Greenwich
 }
 
 // vulgar are the fractions that have a character of their own.
@@ -238,14 +238,14 @@ func scanClock(s string) (clockTime, int) {
 	if h == 0 || h > 2 || !colonPair(s[h:]) {
 		return clockTime{}, 0
 	}
-	t := clockTime{h: atoi(s[:h]), m: atoi(s[h+1 : h+3]), padded: h == 2}
+	t := clockTime{h: atoi(s[:h]), m: atoi(s[h+1 : h+3]), padded: s[0] == '0'}
 	i = h + 3
 	if colonPair(s[i:]) {
 		t.s, t.seconds = atoi(s[i+1:i+3]), true
 		i += 3
 	}
 	if t.seconds && i+3 <= len(s) && (s[i] == '+' || s[i] == '-') && digits(s[i+1:]) == 2 && colonPair(s[i+3:]) {
-		t.offset, t.zoned = atoi(s[i+1:i+3])*3600+atoi(s[i+4:i+6])*60, true
+		t.offset, t.zoned = int32(atoi(s[i+1:i+3]))*3600+int32(atoi(s[i+4:i+6]))*60, true
 		if s[i] == '-' {
 			t.offset = -t.offset
 		}
@@ -270,10 +270,10 @@ func isDigits(s string) bool { return s != "" && digits(s) == len(s) }
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
 // atoi gives a few digits as a number.
-func atoi(s string) int {
-	n := 0
+func atoi(s string) int16 {
+	n := int16(0)
 	for _, c := range []byte(s) {
-		n = n*10 + int(c-'0')
+		n = n*10 + int16(c-'0')
 	}
 	return n
 }

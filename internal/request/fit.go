@@ -11,21 +11,14 @@ import (
 // takes, the edits it needs and the words that are missing.
 func (x *index) cover(terms []term, n named, taken uint32) (uint32, int, int) {
 	edits, missing := 0, 0
-	for _, id := range n.words {
+	for k, id := range n.words {
 		at, off := -1, 0
-		for i, t := range terms {
-			if taken&(1<<i) != 0 {
+		for i := range terms {
+			d, ok := terms[i].means(id)
+			if !ok || taken&(1<<i) != 0 || at >= 0 && d >= off || terms[i].spare && !beside(terms, i, n.words, k) {
 				continue
 			}
-			if t.id == id {
-				at, off = i, 0
-				break
-			}
-			for _, g := range t.guesses {
-				if g.id == id && (at < 0 || g.off < off) {
-					at, off = i, g.off
-				}
-			}
+			at, off = i, d
 		}
 		if at < 0 {
 			missing++
@@ -37,15 +30,63 @@ func (x *index) cover(terms []term, n named, taken uint32) (uint32, int, int) {
 	return taken, edits, missing
 }
 
+// holds gives what cover gives for a name of which no word may be missing.
+func (x *index) holds(terms []term, n named, taken uint32) (uint32, int, bool) {
+	for _, id := range n.words { // most names fail at once
+		found := false
+		for i := range terms {
+			if _, found = terms[i].means(id); found {
+				break
+			}
+		}
+		if !found {
+			return 0, 0, false
+		}
+	}
+	took, edits, missing := x.cover(terms, n, taken)
+	return took, edits, missing == 0 && took != taken
+}
+
+// means says that a term is a word of the book, or may have been meant for it,
+// and by how many edits.
+func (t *term) means(id int) (int, bool) {
+	if t.id == id {
+		return 0, true
+	}
+	for _, g := range t.guesses {
+		if g.id == id {
+			return g.off, true
+		}
+	}
+	return 0, false
+}
+
+// beside says that the term before or after term i is the word before or after
+// word k: only so does a word belong to a name that else means something else
+// ("hot pepper", but not "pepper, hot").
+func beside(terms []term, i int, words []int, k int) bool {
+	if k+1 < len(words) && i+1 < len(terms) {
+		if _, ok := terms[i+1].means(words[k+1]); ok {
+			return true
+		}
+	}
+	if k > 0 && i > 0 {
+		_, ok := terms[i-1].means(words[k-1])
+		return ok
+	}
+	return false
+}
+
 // extra says that a term which is not taken says something more. A word said
 // twice says nothing more, nor does one that is known about the recipe; a word
 // that else means nothing does where it begins a name ("bell pepper").
 func (x *index) extra(terms []term, taken uint32, about map[int]bool) bool {
-	for i, t := range terms {
+	for i := range terms {
+		t := &terms[i]
 		if taken&(1<<i) != 0 || t.id >= 0 && about[t.id] {
 			continue
 		}
-		if t.spare && (i+1 == len(terms) || !x.beside[[2]int{t.id, terms[i+1].id}]) {
+		if t.spare && (i+1 == len(terms) || !x.begins(t, &terms[i+1])) {
 			continue
 		}
 		again := slices.ContainsFunc(terms[:i], func(o term) bool { return o.text == t.text })
@@ -97,6 +138,15 @@ func (s *sentence) fuzzy(terms []term) match {
 	return none
 }
 
+// begins says that two terms stand side by side in the name of a botanical or
+// a liquid.
+func (x *index) begins(t, next *term) bool {
+	if x.beside[[2]int{t.id, next.id}] {
+		return true
+	}
+	return slices.ContainsFunc(next.guesses, func(g guess) bool { return x.beside[[2]int{t.id, g.id}] })
+}
+
 // whole finds the recipes one of whose names stands in full among the terms,
 // with nothing else. The one with the fewest edits is meant, unless another is
 // nearly as near; of two exact ones the longer.
@@ -107,8 +157,8 @@ func (s *sentence) whole(terms []term) match {
 	}
 	var hits []hit
 	for _, n := range s.index.recipes {
-		taken, edits, missing := s.index.cover(terms, n, 0)
-		if missing > 0 || taken == 0 {
+		taken, edits, ok := s.index.holds(terms, n, 0)
+		if !ok {
 			continue
 		}
 		if s.index.extra(terms, taken, s.index.about[n.of]) {
@@ -139,8 +189,8 @@ func (s *sentence) whole(terms []term) match {
 func (s *sentence) several(terms []term) match {
 	m := match{terms: terms, code: UnknownRecipe}
 	for _, n := range s.index.recipes {
-		taken, _, missing := s.index.cover(terms, n, 0)
-		if missing > 0 || taken == 0 {
+		taken, _, ok := s.index.holds(terms, n, 0)
+		if !ok {
 			continue
 		}
 		m.taken |= taken
@@ -162,8 +212,7 @@ func (s *sentence) refused(terms []term) (match, bool) {
 		if s.book.Botanicals[n.of].Refused == "" {
 			continue
 		}
-		taken, _, missing := s.index.cover(terms, n, 0)
-		if missing == 0 && taken != 0 {
+		if taken, _, ok := s.index.holds(terms, n, 0); ok {
 			m := match{terms: terms, taken: taken, code: Refused, refused: n.of}
 			m.from, m.to = span(terms, taken)
 			m.nearest = s.nearest(terms)
@@ -197,13 +246,13 @@ func (s *sentence) pairs(terms []term) match {
 // the other terms, if they fit as well as the pairs found before or better:
 // "cherry sweet vermouth" is no sweet cherry.
 func (m *match) join(x *index, solids []named, liquid named) {
-	first, edits, missing := x.cover(m.terms, liquid, 0)
-	if missing > 0 || edits > 0 || first == 0 {
+	first, edits, ok := x.holds(m.terms, liquid, 0)
+	if !ok || edits > 0 {
 		return
 	}
 	for _, solid := range solids {
-		taken, edits, missing := x.cover(m.terms, solid, first)
-		if missing > 0 || edits > 0 || taken == first || x.extra(m.terms, taken, nil) {
+		taken, edits, ok := x.holds(m.terms, solid, first)
+		if !ok || edits > 0 || x.extra(m.terms, taken, nil) {
 			continue
 		}
 		fit := 4*bits.OnesCount32(taken) + unbroken(m.terms, solid) + unbroken(m.terms, liquid)
@@ -238,15 +287,22 @@ func unbroken(terms []term, n named) int {
 // it turns on ("dried"). For a botanical alone the liquids are asked about.
 func (s *sentence) part(terms []term) match {
 	m := match{terms: terms, code: UnknownRecipe}
+	missing := map[int]int{} // by recipe: words of its name that were not said
 	for _, n := range s.index.recipes {
-		if taken, _, _ := s.index.cover(terms, n, 0); s.all(terms, taken) {
-			m.add(n.of, taken)
+		taken, _, less := s.index.cover(terms, n, 0)
+		if !s.all(terms, taken) {
+			continue
 		}
+		if before, ok := missing[n.of]; !ok || less < before {
+			missing[n.of] = less
+		}
+		m.add(n.of, taken)
 	}
+	slices.SortStableFunc(m.recipes, func(a, b int) int { return missing[a] - missing[b] })
 	own := map[int]bool{}
 	for _, n := range s.index.solids {
-		taken, _, missing := s.index.cover(terms, n, 0)
-		if missing > 0 || !s.all(terms, taken) {
+		taken, _, ok := s.index.holds(terms, n, 0)
+		if !ok || !s.all(terms, taken) {
 			continue
 		}
 		for r, solid := range s.index.solidOf {
@@ -296,8 +352,8 @@ func (s *sentence) onLiquids(solid int) []pair {
 
 // meant says that one of the taken terms means something.
 func meant(terms []term, taken uint32) bool {
-	for i, t := range terms {
-		if taken&(1<<i) != 0 && !t.spare {
+	for i := range terms {
+		if taken&(1<<i) != 0 && !terms[i].spare {
 			return true
 		}
 	}

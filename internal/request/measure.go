@@ -1,6 +1,7 @@
 package request
 
 import (
+	"math"
 	"time"
 
 	"ventbell/internal/quantity"
@@ -103,7 +104,7 @@ func (s *sentence) asOne(i int) bool {
 		return false
 	}
 	t := s.toks[i]
-	capital := t.capital && i > 0 && !s.shouted()
+	capital := t.capital && i > 0 && !s.loud
 	return !t.colon && !capital
 }
 
@@ -115,11 +116,12 @@ func (s *sentence) spanAt(i int) (time.Duration, int, bool) {
 	}
 	var sum time.Duration
 	next, found := i, false
-	for {
+	for size := int64(math.MaxInt64); ; {
 		a, u, end, ok := s.measureAt(next)
-		if !ok || u.measure != ofTime {
+		if !ok || u.measure != ofTime || u.size >= size { // the bigger unit comes first
 			return sum, next, found
 		}
+		size = u.size
 		n, ok := a.times(u.size)
 		if !ok || n > int64(1000*time.Hour) {
 			n = int64(1000 * time.Hour)

@@ -203,7 +203,7 @@ func (s *sentence) as(hits []hit) Reading {
 		// Said twice, a charge could be two: the second word then stays unread.
 		if k == 0 || h.verb != Charged && h.verb != NoGas && h.verb != GasIn {
 			s.useAll(again.toks)
-			h.ask = h.ask || again.ask && len(hits) == 1
+			h.ask = h.ask && again.ask
 		}
 	}
 	switch h.verb {
@@ -228,7 +228,11 @@ func (s *sentence) useAll(toks []int) {
 // can be read with.
 func (s *sentence) severalVerbs(hits []hit) Reading {
 	var options []Option
-	for _, v := range verbsOf(hits) {
+	verbs := verbsOf(hits)
+	if len(verbs) > maxOptions {
+		verbs = nil // no answer would fit
+	}
+	for _, v := range verbs {
 		one := *s
 		one.toks = slices.Clone(s.toks)
 		var own []hit

@@ -21,18 +21,18 @@ const (
 
 // token is one piece of a line.
 type token struct {
-	kind    kind
 	text    string // small letters, without accents
 	at, end int    // its bytes in the line
+	num     amount
+	time    clockTime
 	role    role
+	kind    kind
 	glued   bool // it follows the token before it without a gap
 	capital bool // it begins with a capital letter
 	colon   bool // a colon follows it
 	used    bool // something has been read from it
 	tag     bool // it is the tag of a vessel that is introduced as such
 	name    bool // it belongs to a name that is said in full
-	num     amount
-	time    clockTime
 }
 
 // line is one line, cut into tokens. What is no word, number or sign is a gap:
@@ -41,11 +41,12 @@ type line struct {
 	src   string
 	toks  []token
 	asked bool // a question mark stands in it
+	loud  bool // it has no small letter, so that a capital says nothing
 }
 
 // cut makes a line of what was typed.
 func cut(src string) line {
-	l := line{src: src, toks: make([]token, 0, 16)}
+	l := line{src: src, toks: make([]token, 0, len(src)/3+4), loud: !strings.ContainsFunc(src, unicode.IsLower)}
 	for i := 0; i < len(src); {
 		i = l.next(i)
 	}
@@ -260,6 +261,3 @@ func (l *line) follows(i int, words []string) (int, bool) {
 func (l *line) said(i, j int) (string, int) {
 	return l.src[l.toks[i].at:l.toks[j-1].end], l.toks[i].at
 }
-
-// shouted says that the line has no small letter, so that a capital says nothing.
-func (l *line) shouted() bool { return !strings.ContainsFunc(l.src, unicode.IsLower) }

@@ -3,6 +3,7 @@ package request
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // tag is a vessel's tag as the book writes it, and as the words of a line.
@@ -72,13 +73,14 @@ func (s *sentence) introduced() {
 // as unclear and the word counts as read.
 func (s *sentence) vessels(v Verb) (named []tag, unclear *tag) {
 	named = distinct(nil, s.told...)
+	last := s.lastName()
 	for i := 0; i < len(s.toks); i++ {
 		t, n, ok := s.tagAt(i)
 		if !ok {
 			continue
 		}
 		t.from = i
-		switch s.meantAsTag(i, n, v) {
+		switch s.meantAsTag(i, n, v == Start && i < last) {
 		case isTheTag:
 			named = distinct(named, t)
 			s.use(i, i+n)
@@ -104,13 +106,13 @@ const (
 // or "vessel" and before a colon it is. Elsewhere a word that means something
 // else as well (a number, "ok", a unit) is not, and "a" depends on where it
 // stands.
-func (s *sentence) meantAsTag(i, n int, v Verb) verdict {
+func (s *sentence) meantAsTag(i, n int, nameToCome bool) verdict {
 	t := s.toks[i]
 	switch {
 	case t.colon && n == 1:
 		return isTheTag
 	case t.role&article != 0 && n == 1:
-		return s.article(i, v)
+		return s.article(i, nameToCome)
 	case s.is(i-1, place):
 		return isTheTag
 	case n > 1:
@@ -128,10 +130,10 @@ func (s *sentence) meantAsTag(i, n int, v Verb) verdict {
 // before (a verb, a time, "ok"), it is the vessel; before a number it is the
 // vessel, except in a start that names the recipe only afterwards ("a 500 ml
 // pepper tequila"). What is left is an article.
-func (s *sentence) article(i int, v Verb) verdict {
+func (s *sentence) article(i int, nameToCome bool) verdict {
 	next := i + 1
 	last := next == len(s.toks)
-	capital := s.toks[i].capital && i > 0 && !s.shouted() && (last || !s.toks[next].capital || s.toks[next].kind != word)
+	capital := s.toks[i].capital && i > 0 && !s.loud && (last || !s.toks[next].capital || s.toks[next].kind != word)
 	_, _, measured := s.unitAt(next)
 	switch {
 	case s.is(i-1, place) && !measured:
@@ -142,7 +144,7 @@ func (s *sentence) article(i int, v Verb) verdict {
 		return mayBeTag
 	case s.toks[next].name:
 		return noTag
-	case s.toks[next].kind == number && v == Start && s.nameAfter(next):
+	case s.toks[next].kind == number && nameToCome:
 		return noTag
 	case s.toks[next].used, s.toks[next].kind != word:
 		return isTheTag
@@ -154,15 +156,14 @@ func (s *sentence) article(i int, v Verb) verdict {
 	return noTag
 }
 
-// nameAfter says that something of a name stands after token i.
-func (s *sentence) nameAfter(i int) bool {
-	for k := i + 1; k < len(s.toks); k++ {
-		t := s.toks[k]
+// lastName gives the last token that is something of a name, or -1.
+func (s *sentence) lastName() int {
+	for i, t := range slices.Backward(s.toks) {
 		if _, known := s.index.ids[t.text]; t.name || !t.used && t.kind == word && known && t.role == 0 {
-			return true
+			return i
 		}
 	}
-	return false
+	return -1
 }
 
 // unknownVessel finds a word where only a vessel's tag can stand and that is
@@ -176,7 +177,7 @@ func (s *sentence) unknownVessel() (int, bool) {
 		if s.is(i-1, place) {
 			short = 2
 		}
-		strange := t.kind == word && t.role == 0 && len(t.text) <= short
+		strange := t.kind == word && t.role == 0 && utf8.RuneCountInString(t.text) <= short
 		if strange || s.is(i-1, namer) && (t.kind == word || t.kind == number) {
 			return i, true
 		}

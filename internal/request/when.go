@@ -88,9 +88,9 @@ func (s *sentence) halfDay(i int) byte {
 func clockOf(text string, half bool) clockTime {
 	switch n := digits(text); {
 	case n == 4 && len(text) == 4:
-		return clockTime{h: atoi(text[:2]), m: atoi(text[2:]), padded: true}
+		return clockTime{h: atoi(text[:2]), m: atoi(text[2:]), padded: text[0] == '0'}
 	case (n == 1 || n == 2) && len(text) == n+3 && isDigits(text[n+1:]):
-		return clockTime{h: atoi(text[:n]), m: atoi(text[n+1:]), padded: n == 2}
+		return clockTime{h: atoi(text[:n]), m: atoi(text[n+1:]), padded: text[0] == '0'}
 	case half && (n == 1 || n == 2) && len(text) == n:
 		return clockTime{h: atoi(text)}
 	}
@@ -142,8 +142,8 @@ func (c clockTime) last(now time.Time) (time.Time, ProblemCode) {
 	today, later := false, false
 	year, month, day := now.Date()
 	for back := range 2 {
-		for _, t := range instants(time.Date(year, month, day-back, c.h, c.m, c.s, 0, time.UTC), now.Location()) {
-			if _, offset := t.Zone(); c.zoned && offset != c.offset {
+		for _, t := range instants(time.Date(year, month, day-back, int(c.h), int(c.m), int(c.s), 0, time.UTC), now.Location()) {
+			if _, offset := t.Zone(); c.zoned && offset != int(c.offset) {
 				continue
 			}
 			today = today || back == 0

@@ -115,7 +115,7 @@ var english = words{
 	},
 	polite: []string{"please", "pls", "plz"},
 	fillers: []string{
-		"a", "an", "the", "of", "with", "w", "some", "and", "in", "into", "on", "to", "for", "from", "it", "that", "this",
+		"a", "an", "the", "of", "with", "w", "some", "and", "or", "in", "into", "on", "to", "for", "from", "it", "that", "this",
 		"is", "are", "was", "has", "have", "been", "be", "please", "pls", "plz", "thanks", "thx", "ta", "cheers", "chef",
 		"hi", "hey", "hello", "bell", "ok", "okay", "k", "yes", "yep", "yeah", "heard", "done", "now", "just", "already",
 		"finally", "right", "today", "tonight", "asap", "new", "another", "batch", "infusion", "recipe", "me", "us", "my",
