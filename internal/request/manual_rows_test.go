@@ -246,7 +246,7 @@ var manual = []struct {
 	{"A charged", idle, yes(Request{Verb: Charged, Vessel: "A"})},
 	{"vented A", idle, yes(Request{Verb: Vented, Vessel: "A"})},
 	{"A is vented", idle, yes(Request{Verb: Vented, Vessel: "A"})},
-	{"vent A", idle, yes(Request{Verb: Vented, Vessel: "A"})},
+	{"vent A", idle, asks(WhichMeant, "vented", "vented A", "resting")},
 	{"emptied B.", idle, yes(Request{Verb: Vented, Vessel: "B"})},
 	{"set A down", idle, yes(Request{Verb: SetDown, Vessel: "A"})},
 	{"set down A", idle, yes(Request{Verb: SetDown, Vessel: "A"})},

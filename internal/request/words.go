@@ -104,13 +104,13 @@ var english = words{
 		},
 	},
 	orders: map[Verb][]string{
+		Vented:   {"vent", "empty"}, // "vent A" may be asked of somebody: it never counts as empty
 		Cleared:  {"clear", "clarify"},
 		Labelled: {"label", "tag"},
 		Washed:   {"wash", "clean"},
 	},
 	pleas: map[Verb][]string{
 		Charged:  {"charge"},
-		Vented:   {"vent", "empty"},
 		Strained: {"strain"},
 	},
 	polite: []string{"please", "pls", "plz"},
