@@ -1,6 +1,8 @@
 package book
 
 import (
+	"slices"
+
 	"github.com/goccy/go-yaml/token"
 
 	"ventbell/internal/quantity"
@@ -58,6 +60,9 @@ func (r *reader) join(b *placed, c *Recipe, at *token.Token) {
 	if !ok {
 		r.fault(at, "recipe %q: no liquid is called %q", c.Name, c.Base)
 	}
+	if agent, known := b.Botanical(c.ClearWith); known && agent.Refused != "" {
+		r.fault(at, "recipe %q: %s is refused: %s", c.Name, agent.Name, agent.Refused)
+	}
 	if !known || !ok || solid.Refused != "" {
 		return
 	}
@@ -67,7 +72,18 @@ func (r *reader) join(b *placed, c *Recipe, at *token.Token) {
 		return
 	}
 	c.Solid, c.Base, c.Class = solid.Name, base.Name, class.Name
+	c.Allergens = joined(c.Allergens, b.AllergensOfAgent(c.ClearWith))
 	r.heat(base, c.Temp, at)
+}
+
+// joined gives a list of allergens with those that it lacks at its end.
+func joined(all, more []string) []string {
+	for _, a := range more {
+		if !slices.Contains(all, a) {
+			all = append(all, a)
+		}
+	}
+	return all
 }
 
 // heat holds a temperature against the limits of a charged vessel.

@@ -27,8 +27,24 @@ type House struct {
 	// Country is the ISO 3166 two-letter code; it decides what an ounce or a
 	// bottle is.
 	Country string
-	Bottle  quantity.Volume // what "a bottle" holds
-	From    Provenance
+	// State is the state or province whose law counts, where the country leaves
+	// it to them; with the country it says which rules on keeping apply.
+	State string
+	// Licensed is whether house infusions are licensed here: "yes", "no" or
+	// "unknown"; empty = never answered, and then the service does not start.
+	Licensed string
+	Bottle   quantity.Volume // what "a bottle" holds
+	Serve    quantity.Volume // a portion, when a recipe says none; 0 = not entered
+	// RoomVolume and AirChanges (in tenths an hour, hood on) are of the room the
+	// vessels are vented in; 0 = not entered, and then no air is worked out.
+	RoomVolume quantity.Volume
+	AirChanges int
+	Hands      int    // how many pairs of hands work the vessels; 0 counts as 1
+	Currency   string // of all prices, e.g. "EUR"
+	// ChargerPrice is the price of one charger; 0 = not entered.
+	ChargerPrice quantity.Money
+	From         Provenance
+	FileLine     int // where the house starts in its file
 }
 
 // Family is what kind of liquid an infusion is made in.
@@ -95,6 +111,16 @@ type Recipe struct {
 	Gentle      bool          // swirl, never shake: dairy and soft fruit
 	Storage     string        // "fridge", "shelf"
 	Allergens   []string
+	// Hold is the recipe's own limit on keeping; it only shortens. 0 = none.
+	Hold int // days, the first one counted
+	// ClearWith is what it is cleared or washed with ("milk", "egg"): it goes
+	// onto the label, and its allergens stand in Allergens from the reading on.
+	// Empty = nothing that does.
+	ClearWith string
+	Serve     quantity.Volume // a portion; 0 = the house's
+	// Cycles is how often it may be charged, vented empty and charged again;
+	// 0 counts as 1. A second load of gas without a vent never happens.
+	Cycles int
 	// From says for each figure above where it comes from.
 	From     Provenance
 	FileLine int // where the recipe starts in its file
@@ -119,7 +145,8 @@ type Vessel struct {
 	// LineHoldsSolids says that the manual counts solids into the line.
 	LineHoldsSolids bool
 	Insulated       bool
-	NutFree         bool // kept free of nuts and sesame
+	Material        string // of the body: "steel", "aluminium"; empty = not entered
+	NutFree         bool   // kept free of nuts and sesame
 	From            Provenance
 	FileLine        int // where the vessel starts in its file
 }
@@ -160,8 +187,20 @@ type Liquid struct {
 	Strength quantity.Strength
 	// Allergens stay in whatever is made with the liquid.
 	Allergens []string
-	From      Provenance
-	FileLine  int // where the liquid starts in its file
+	// Acidity is the acid of a vinegar in tenths of a percent; 0 = not told.
+	Acidity int
+	// Brix is the sugar of a syrup in tenths of a percent by mass, Sugar the
+	// same in tenths of a gram per 100 ml, Fat the fat of a dairy liquid in
+	// tenths of a percent by volume; 0 = none or not told. Where Brix alone is
+	// told, Sugar follows from it.
+	Brix  int
+	Sugar int
+	Fat   int
+	Foams bool           // cream, egg, syrup: comes out of the vessel as foam
+	Price quantity.Money // a litre; 0 = not entered
+	From  Provenance
+	// FileLine is where the liquid starts in its file.
+	FileLine int
 }
 
 // Botanical is one solid the house knows.
@@ -173,6 +212,20 @@ type Botanical struct {
 	// VolumePerGram turns grams into the true volume of the solid with its pores
 	// flooded, in microlitres per gram.
 	VolumePerGram quantity.Volume
+	// Water is the water in 100 g, in tenths of a gram: what it may give to the
+	// liquid. Dry says that it is dry to the touch.
+	Water int
+	Dry   bool
+	// Retention is what a gram of it keeps of the liquid after straining, in
+	// microlitres.
+	Retention quantity.Volume
+	// Allium, Mushroom and DriedVegetable keep badly, dried too.
+	Allium         bool
+	Mushroom       bool
+	DriedVegetable bool
+	Powder         bool           // clogs the valve
+	Irritant       bool           // its spray hurts eyes: chile, mustard, horseradish
+	Price          quantity.Money // a kilogram; 0 = not entered
 	// Refused says why the botanical is never infused here; empty = allowed.
 	Refused  string
 	From     Provenance

@@ -36,6 +36,14 @@ const (
 	OddRatio       FindingCode = "odd ratio"
 	WrongStorage   FindingCode = "wrong storage"
 	AliasTwice     FindingCode = "alias twice"
+	NotAnswered    FindingCode = "not answered"
+	NoState        FindingCode = "no state"
+	HalfRoom       FindingCode = "half a room"
+	NoCurrency     FindingCode = "no currency"
+	NoMaterial     FindingCode = "no material"
+	NoAcidity      FindingCode = "no acidity"
+	NoBrix         FindingCode = "no brix"
+	NoRetention    FindingCode = "no retention"
 )
 
 // The least that the hands need besides the spans of a recipe, both common
@@ -49,7 +57,7 @@ const (
 // Check looks a book over for what is no error but worth mending, in the order
 // of the file.
 func Check(b *Book) []Finding {
-	var all []Finding
+	all := b.checkHouse()
 	if len(b.Vessels) == 0 {
 		all = append(all, Finding{Line: 1, What: "vessels", Code: NoVessels, Said: "the book has no vessel, so nothing can be planned: enter the house's vessels"})
 	}
@@ -60,6 +68,7 @@ func Check(b *Book) []Finding {
 		took := handTime(c.Chargers, c.Swirl, c.Rest.Target, c.Settle, c.StrainFirst)
 		all = append(all, checkContact(c.FileLine, "class "+c.Name, took, c.Contact)...)
 	}
+	all = append(all, b.checkGoods()...)
 	for _, r := range b.Recipes {
 		all = append(all, b.checkRecipe(r)...)
 	}
@@ -81,6 +90,9 @@ func checkVessel(v Vessel) []Finding {
 	}
 	if v.StampedBar == 0 {
 		find(NoStamp, "no stamped pressure: read it off the vessel and enter stamped_pressure")
+	}
+	if v.Material == "" {
+		find(NoMaterial, "no material, so acid counts as harming it: enter material, steel or aluminium")
 	}
 	return all
 }

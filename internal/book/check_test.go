@@ -74,6 +74,54 @@ func TestCheckFindsWhatIsWorthMending(t *testing.T) {
 			book.WrongStorage, "rhubarb gin", "- name: rhubarb gin", "set storage to fridge",
 		},
 		{
+			"a vessel without material", []string{"    material: steel\n", ""},
+			book.NoMaterial, "A", "- tag: A", "enter material, steel or aluminium",
+		},
+		{
+			"a house that was never asked", []string{"  licensed: yes\n", ""},
+			book.NotAnswered, "house", "name: test house", "enter licensed, yes, no or unknown",
+		},
+		{
+			"a house that does not know", []string{"licensed: yes", "licensed: unknown"},
+			book.NotAnswered, "house", "name: test house", "ask the licensing office",
+		},
+		{
+			"a house in no state of the US", []string{"country: BE", "country: US"},
+			book.NoState, "house", "name: test house", "enter state",
+		},
+		{
+			"a room without its air", []string{"  from: {demo: [bottle]}", "  room: 46 m3\n  from: {demo: [bottle, room]}"},
+			book.HalfRoom, "house", "name: test house", "a room without air_changes",
+		},
+		{
+			"air without its room", []string{"  from: {demo: [bottle]}", "  air_changes: 8.0/h\n  from: {demo: [bottle, air_changes]}"},
+			book.HalfRoom, "house", "name: test house", "air_changes without a room",
+		},
+		{
+			"a charger's price without a currency", []string{"  from: {demo: [bottle]}", "  charger_price: 0.70\n  from: {demo: [bottle, charger_price]}"},
+			book.NoCurrency, "house", "name: test house", "enter currency",
+		},
+		{
+			"a liquid's price without a currency", []string{"40 %, from: {demo: [strength", "40 %, price: 24.00/l, from: {demo: [price, strength"},
+			book.NoCurrency, "house", "name: test house", "enter currency",
+		},
+		{
+			"a botanical's price without a currency", []string{"estimate: [retention]}", "estimate: [retention], demo: [price]}\n    price: 4.50/kg"},
+			book.NoCurrency, "house", "name: test house", "enter currency",
+		},
+		{
+			"a vinegar without acidity", []string{"name: olive oil, family: oil", "name: cider vinegar, family: vinegar"},
+			book.NoAcidity, "cider vinegar", "name: cider vinegar", "read it off the bottle",
+		},
+		{
+			"a syrup without Brix", []string{"name: olive oil, family: oil", "name: syrup, family: syrup"},
+			book.NoBrix, "syrup", "name: syrup", "50 Brix for one to one",
+		},
+		{
+			"a botanical without retention", []string{"    retention: 0.2 ml/g\n", "", ", estimate: [retention]", ""},
+			book.NoRetention, "rhubarb", "- name: rhubarb\n", "what a gram keeps",
+		},
+		{
 			"one word for a liquid and a botanical", []string{"name: rhubarb leaf,", "name: rhubarb leaf, aliases: [Gin],"},
 			book.AliasTwice, "rhubarb leaf", "- {name: rhubarb leaf", `the word "Gin" also means gin`,
 		},

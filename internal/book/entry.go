@@ -1,55 +1,20 @@
 package book
 
 import (
-	"strings"
 	"unicode"
 
-	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/token"
-
-	"ventbell/internal/quantity"
 )
 
 // The closed lists of a book.
 var (
 	languages = []string{"en"}
+	answers   = []string{"yes", "no", "unknown"}
+	materials = []string{"steel", "aluminium"}
 	storages  = []string{"fridge", "shelf"}
 	families  = []Family{Spirit, Wine, Oil, Vinegar, Syrup, Dairy, Water}
 	kinds     = []Kind{Produce, HotPepper, Fruit, Spice, Roast, Peel, Tea, Herb, Woody}
-	// lawAllergens are the fourteen of Regulation (EU) 1169/2011, annex II.
-	lawAllergens = []string{
-		"gluten", "crustaceans", "eggs", "fish", "peanuts", "soya", "milk", "nuts",
-		"celery", "mustard", "sesame", "sulphites", "lupin", "molluscs",
-	}
 )
-
-func (r *reader) house(e entry, root ast.Node) House {
-	if e.node == nil {
-		r.fault(root.GetToken(), "house is missing")
-		return House{}
-	}
-	y, ok := decode[houseFile](r, e.node)
-	if !ok {
-		return House{}
-	}
-	s := r.sheet("house", text{}, e.node.GetToken())
-	h := House{
-		Name:     s.name("name", y.Name),
-		Language: oneOf(s, "language", y.Language, languages),
-		Zone:     y.Zone.value,
-		Country:  y.Country.value,
-		Bottle:   figure(s, "bottle", y.Bottle, aVolume),
-		From:     Provenance{},
-	}
-	if area, place, _ := strings.Cut(h.Zone, "/"); h.Zone != "UTC" && (area == "" || place == "") {
-		r.fault(orAt(y.Zone, s), `zone: write a time zone like "Europe/Brussels"`)
-	}
-	if len(h.Country) != 2 || strings.ContainsFunc(h.Country, func(r rune) bool { return r < 'A' || r > 'Z' }) {
-		r.fault(orAt(y.Country, s), `country: write two capital letters like "BE"`)
-	}
-	h.From = s.sources(y.From)
-	return h
-}
 
 // orAt gives where t stands, or its entry when it is not there.
 func orAt(t text, s *sheet) *token.Token {
@@ -70,6 +35,7 @@ func (r *reader) vessel(y vesselFile, at *token.Token) Vessel {
 		StampedBar:      optional(s, "stamped_pressure", y.Stamped, aPressure),
 		LineHoldsSolids: bool(y.LineHoldsSolids),
 		Insulated:       bool(y.Insulated),
+		Material:        optionalOneOf(s, "material", y.Material, materials),
 		NutFree:         bool(y.NutFree),
 		FileLine:        at.Position.Line,
 	}
@@ -90,59 +56,6 @@ func isTag(s string) bool {
 		}
 	}
 	return s != ""
-}
-
-func (r *reader) liquid(y liquidFile, at *token.Token) Liquid {
-	s := r.sheet("liquid", y.Name, at)
-	l := Liquid{
-		Name:      s.name("name", y.Name),
-		Aliases:   s.names("aliases", y.Aliases),
-		Family:    oneOf(s, "family", y.Family, families),
-		Strength:  optional(s, "strength", y.Strength, quantity.ParseStrength),
-		Allergens: s.allergens(y.Allergens),
-		FileLine:  at.Position.Line,
-	}
-	if alcoholic := l.Family == Spirit || l.Family == Wine; alcoholic && y.Strength.at == nil {
-		s.missing("strength")
-	}
-	l.From = s.sources(y.From)
-	return l
-}
-
-func (r *reader) botanical(y botanicalFile, at *token.Token) Botanical {
-	s := r.sheet("botanical", y.Name, at)
-	b := Botanical{
-		Name:      s.name("name", y.Name),
-		Aliases:   s.names("aliases", y.Aliases),
-		Allergens: s.allergens(y.Allergens),
-		FileLine:  at.Position.Line,
-	}
-	if y.Refused.at != nil {
-		b.Refused = s.note("refused", y.Refused)
-		if y.Kind.at != nil || y.Water.at != nil || y.Fat.at != nil {
-			r.fault(y.Refused.at, "%s: what is refused has no kind, water or fat", s.what)
-		}
-		return b
-	}
-	b.Kind = oneOf(s, "kind", y.Kind, kinds)
-	water := figure(s, "water_in_100g", y.Water, quantity.ParseMass)
-	fat := figure(s, "fat_in_100g", y.Fat, quantity.ParseMass)
-	if water+fat > 100*quantity.Gram {
-		r.fault(orAt(y.Water, s), "%s: water and fat are more than the whole", s.what)
-	}
-	b.VolumePerGram = trueVolume(water, fat)
-	b.From = s.sources(y.From)
-	return b
-}
-
-// trueVolume gives the volume of one gram with its pores flooded from its water
-// and fat in 100 g: the water counts with 1.00 g/ml, the fat with 0.91, the rest
-// with 1.5. These densities are estimates.
-func trueVolume(water, fat quantity.Mass) quantity.Volume {
-	rest := 100*quantity.Gram - water - fat
-	// One milligram of water is one microlitre; over 273 = 3*91 all three are whole.
-	in100g := 273*int64(water) + 300*int64(fat) + 182*int64(rest)
-	return quantity.Volume((in100g + 273*50) / (273 * 100))
 }
 
 func (r *reader) class(y classFile, at *token.Token) []Class {
@@ -202,6 +115,10 @@ func (r *reader) recipe(y recipeFile, at *token.Token) Recipe {
 		Gentle:      bool(y.Gentle),
 		Storage:     oneOf(s, "storage", y.Storage, storages),
 		Allergens:   s.allergens(y.Allergens),
+		Hold:        optional(s, "hold", y.Hold, aHold),
+		ClearWith:   s.optionalName("clear_with", y.ClearWith),
+		Serve:       optional(s, "serve", y.Serve, aVolume),
+		Cycles:      optional(s, "cycles", y.Cycles, aCount),
 		FileLine:    at.Position.Line,
 	}
 	c.From = s.sources(y.From)

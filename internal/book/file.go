@@ -19,12 +19,20 @@ type (
 	}
 
 	houseFile struct {
-		Name     text     `yaml:"name"`
-		Language text     `yaml:"language"`
-		Zone     text     `yaml:"zone"`
-		Country  text     `yaml:"country"`
-		Bottle   text     `yaml:"bottle"`
-		From     fromFile `yaml:"from"`
+		Name         text     `yaml:"name"`
+		Language     text     `yaml:"language"`
+		Zone         text     `yaml:"zone"`
+		Country      text     `yaml:"country"`
+		State        text     `yaml:"state"`
+		Licensed     text     `yaml:"licensed"`
+		Bottle       text     `yaml:"bottle"`
+		Serve        text     `yaml:"serve"`
+		Room         text     `yaml:"room"`
+		AirChanges   text     `yaml:"air_changes"`
+		Hands        text     `yaml:"hands"`
+		Currency     text     `yaml:"currency"`
+		ChargerPrice text     `yaml:"charger_price"`
+		From         fromFile `yaml:"from"`
 	}
 
 	vesselFile struct {
@@ -36,6 +44,7 @@ type (
 		Stamped         text     `yaml:"stamped_pressure"`
 		LineHoldsSolids flag     `yaml:"line_holds_solids"`
 		Insulated       flag     `yaml:"insulated"`
+		Material        text     `yaml:"material"`
 		NutFree         flag     `yaml:"nut_free"`
 		From            fromFile `yaml:"from"`
 	}
@@ -46,18 +55,32 @@ type (
 		Family    text     `yaml:"family"`
 		Strength  text     `yaml:"strength"`
 		Allergens []text   `yaml:"allergens"`
+		Acidity   text     `yaml:"acidity"`
+		Brix      text     `yaml:"brix"`
+		Sugar     text     `yaml:"sugar"`
+		Fat       text     `yaml:"fat_in_100g"`
+		Foams     flag     `yaml:"foams"`
+		Price     text     `yaml:"price"`
 		From      fromFile `yaml:"from"`
 	}
 
 	botanicalFile struct {
-		Name      text     `yaml:"name"`
-		Aliases   []text   `yaml:"aliases"`
-		Kind      text     `yaml:"kind"`
-		Allergens []text   `yaml:"allergens"`
-		Water     text     `yaml:"water_in_100g"`
-		Fat       text     `yaml:"fat_in_100g"`
-		Refused   text     `yaml:"refused"`
-		From      fromFile `yaml:"from"`
+		Name           text     `yaml:"name"`
+		Aliases        []text   `yaml:"aliases"`
+		Kind           text     `yaml:"kind"`
+		Allergens      []text   `yaml:"allergens"`
+		Water          text     `yaml:"water_in_100g"`
+		Fat            text     `yaml:"fat_in_100g"`
+		Dry            flag     `yaml:"dry"`
+		Retention      text     `yaml:"retention"`
+		Allium         flag     `yaml:"allium"`
+		Mushroom       flag     `yaml:"mushroom"`
+		DriedVegetable flag     `yaml:"dried_vegetable"`
+		Powder         flag     `yaml:"powder"`
+		Irritant       flag     `yaml:"irritant"`
+		Price          text     `yaml:"price"`
+		Refused        text     `yaml:"refused"`
+		From           fromFile `yaml:"from"`
 	}
 
 	classFile struct {
@@ -102,6 +125,10 @@ type (
 		Gentle      flag     `yaml:"gentle"`
 		Storage     text     `yaml:"storage"`
 		Allergens   []text   `yaml:"allergens"`
+		Hold        text     `yaml:"hold"`
+		ClearWith   text     `yaml:"clear_with"`
+		Serve       text     `yaml:"serve"`
+		Cycles      text     `yaml:"cycles"`
 		From        fromFile `yaml:"from"`
 	}
 

@@ -2,13 +2,10 @@ package book
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
-	"time"
 	"unicode"
 
 	"github.com/goccy/go-yaml/token"
@@ -21,9 +18,6 @@ import (
 const (
 	mostName = 40
 	mostNote = 160
-	// mostChargers is more than any vessel takes; above it something was mistyped.
-	mostChargers = 10
-	mostBar      = 100
 )
 
 // sheet is one entry while it is read. It gathers the keys of its figures, so
@@ -96,42 +90,6 @@ func (s *sheet) temp(y limits) TempRange {
 	return TempRange{Min: low, Target: target, Max: high}
 }
 
-// above wraps parse to refuse a figure of nothing.
-func above[T ~int64](parse func(string) (T, error)) func(string) (T, error) {
-	return func(s string) (T, error) {
-		v, err := parse(s)
-		if err == nil && v == 0 {
-			err = errors.New("it must be more than nothing")
-		}
-		return v, err
-	}
-}
-
-var (
-	aVolume = above(quantity.ParseVolume)
-	aRatio  = above(quantity.ParseRatio)
-	aSpan   = above[time.Duration](quantity.ParseSpan)
-)
-
-// aCount reads a whole number of chargers.
-func aCount(s string) (int, error) {
-	n, err := strconv.Atoi(s)
-	if err != nil || n < 1 || n > mostChargers {
-		return 0, fmt.Errorf("%q is no whole number from 1 to %d", s, mostChargers)
-	}
-	return n, nil
-}
-
-// aPressure reads a pressure in whole bar: "25 bar".
-func aPressure(s string) (int, error) {
-	number, found := strings.CutSuffix(s, "bar")
-	n, err := strconv.Atoi(strings.TrimSpace(number))
-	if !found || err != nil || n < 1 || n > mostBar {
-		return 0, fmt.Errorf(`%q is no pressure from 1 to %d bar, write it like "25 bar"`, s, mostBar)
-	}
-	return n, nil
-}
-
 // name reads a name or an alias: a few words that can be typed into a chat line.
 func (s *sheet) name(key string, t text) string {
 	v := strings.Join(strings.Fields(t.value), " ")
@@ -144,6 +102,13 @@ func (s *sheet) name(key string, t text) string {
 		s.r.fault(t.at, "%s: use letters, spaces, hyphens and apostrophes only", key)
 	}
 	return v
+}
+
+func (s *sheet) optionalName(key string, t text) string {
+	if t.at == nil {
+		return ""
+	}
+	return s.name(key, t)
 }
 
 func (s *sheet) names(key string, ts []text) []string {
@@ -178,6 +143,14 @@ func oneOf[T ~string](s *sheet, key string, t text, words []T) T {
 		s.r.fault(t.at, "%s: %q is none of %s", key, t.value, list(words))
 	}
 	return v
+}
+
+// optionalOneOf reads one word of a closed list that may be absent.
+func optionalOneOf[T ~string](s *sheet, key string, t text, words []T) T {
+	if t.at == nil {
+		return ""
+	}
+	return oneOf(s, key, t, words)
 }
 
 func list[T ~string](words []T) string {

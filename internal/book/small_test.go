@@ -14,6 +14,7 @@ const small = `house:
   language: en
   zone: Europe/Brussels
   country: BE
+  licensed: yes
   bottle: 700 ml
   from: {demo: [bottle]}
 vessels:
@@ -23,6 +24,7 @@ vessels:
     brim: 710 ml
     charger_limit: 2
     stamped_pressure: 25 bar
+    material: steel
     from: {demo: [nominal, line, brim, charger_limit, stamped_pressure]}
 classes:
   - family: spirit
@@ -46,7 +48,8 @@ botanicals:
     kind: fruit
     water_in_100g: 93.6 g
     fat_in_100g: 0.2 g
-    from: {published: {a food table: [water_in_100g, fat_in_100g]}}
+    retention: 0.2 ml/g
+    from: {published: {a food table: [water_in_100g, fat_in_100g]}, estimate: [retention]}
   - {name: rhubarb leaf, refused: oxalates}
 recipes:
   - name: rhubarb gin

@@ -1,8 +1,6 @@
 package book
 
 import (
-	"slices"
-
 	"ventbell/internal/quantity"
 )
 
@@ -26,17 +24,4 @@ func (v Vessel) Holds(liquid, solids quantity.Volume) bool {
 // rounded up, since an estimate may forbid but never permit.
 func (b Botanical) TrueVolume(m quantity.Mass) quantity.Volume {
 	return quantity.Volume((int64(b.VolumePerGram)*int64(m) + int64(quantity.Gram) - 1) / int64(quantity.Gram))
-}
-
-// AllergensOf gives what a solid and a base bring along, in the order of the law's list.
-func (b *Book) AllergensOf(solid, base string) []string {
-	s, _ := b.Botanical(solid)
-	l, _ := b.Liquid(base)
-	var all []string
-	for _, a := range lawAllergens {
-		if slices.Contains(s.Allergens, a) || slices.Contains(l.Allergens, a) {
-			all = append(all, a)
-		}
-	}
-	return all
 }

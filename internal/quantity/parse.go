@@ -12,6 +12,7 @@ import (
 // mistyped.
 const (
 	mostVolume   = 1000 * Litre
+	mostRoom     = 100_000 * CubicMetre
 	mostMass     = 1000 * Kilogram
 	mostRatio    = 200 * GramsPer100
 	mostStrength = 100 * Percent
@@ -26,6 +27,12 @@ const (
 func ParseVolume(s string) (Volume, error) {
 	n, err := parse(s, "500 ml", volumeUnits, int64(mostVolume))
 	return Volume(n), wrap("volume", s, err)
+}
+
+// ParseRoom reads the volume of a room: "46 m3".
+func ParseRoom(s string) (Volume, error) {
+	n, err := parse(s, "46 m3", roomUnits, int64(mostRoom))
+	return Volume(n), wrap("room", s, err)
 }
 
 // ParseMass reads a mass with its unit: "80 g", "1.25 kg", "2 oz".
@@ -44,6 +51,17 @@ func ParseRatio(s string) (Ratio, error) {
 func ParseStrength(s string) (Strength, error) {
 	n, err := parse(s, "40 %", strengthUnits, int64(mostStrength))
 	return Strength(n), wrap("strength", s, err)
+}
+
+// ParseTenths reads a figure that has one unit only, in tenths and up to so
+// many of them: "66.7 Brix" is 667. like shows how such a figure is written.
+func ParseTenths(s, like string, most int) (int, error) {
+	_, unit, err := split(like)
+	if err != nil {
+		return 0, err
+	}
+	n, err := parse(s, like, map[string]*big.Rat{strings.ToLower(unit): big.NewRat(10, 1)}, int64(most))
+	return int(n), wrap("figure", s, err)
 }
 
 // ParseTemperature reads a temperature with its unit: "20 C", "-18 C", "68 F".
@@ -128,6 +146,7 @@ var (
 		"ml": big.NewRat(1e3, 1), "cl": big.NewRat(1e4, 1), "dl": big.NewRat(1e5, 1), "l": big.NewRat(1e6, 1),
 		"us fl oz": big.NewRat(3785411784, 128*1000), "uk fl oz": big.NewRat(4546090, 160),
 	}
+	roomUnits = map[string]*big.Rat{"m3": big.NewRat(1e9, 1), "m³": big.NewRat(1e9, 1)}
 	massUnits = map[string]*big.Rat{
 		"mg": big.NewRat(1, 1), "g": big.NewRat(1e3, 1), "kg": big.NewRat(1e6, 1),
 		"oz": big.NewRat(28349523125, 1e6), "lb": big.NewRat(45359237, 100),

@@ -1,6 +1,6 @@
 // Package quantity holds the kitchen's measures: volumes, masses, strengths,
-// temperatures and spans of time, as exact integers with one way to read and
-// one way to print each. It knows no recipe and no vessel.
+// temperatures, spans of time and money, as exact integers with one way to read
+// and one way to print each. It knows no recipe and no vessel.
 package quantity
 
 // Volume is a volume in microlitres.
@@ -15,6 +15,7 @@ const (
 	Centilitre   Volume = 10 * Millilitre
 	Decilitre    Volume = 100 * Millilitre
 	Litre        Volume = 1000 * Millilitre
+	CubicMetre   Volume = 1000 * Litre
 	USFluidOunce Volume = 29574
 	UKFluidOunce Volume = 28413
 )
@@ -61,3 +62,6 @@ const Celsius Temperature = 10
 
 // Degrees gives t in degrees Celsius.
 func (t Temperature) Degrees() float64 { return float64(t) / float64(Celsius) }
+
+// Money is an amount in hundredths of a house's currency.
+type Money int64

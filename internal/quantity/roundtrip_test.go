@@ -54,7 +54,7 @@ func TestExactFiguresReadBackExactly(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"500 ml", "1.25 kg", "20 g/100ml", "-18 C", "1 h 20 min", "40 %", "16 US fl oz", "0,5 l", "", "µ", "9.9.9"} {
+	for _, s := range []string{"500 ml", "1.25 kg", "20 g/100ml", "-18 C", "1 h 20 min", "40 %", "16 US fl oz", "24.00", "0,5 l", "", "µ", "9.9.9"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -72,6 +72,9 @@ func FuzzParse(f *testing.F) {
 		}
 		if p, err := quantity.ParseStrength(s); err == nil && (p < 0 || p > 100*quantity.Percent) {
 			t.Errorf("ParseStrength(%q) = %d", s, p)
+		}
+		if m, err := quantity.ParseMoney(s); err == nil && (m < 0 || m > 1_000_000_00) {
+			t.Errorf("ParseMoney(%q) = %d", s, int64(m))
 		}
 		if d, err := quantity.ParseSpan(s); err == nil && (d < 0 || d > 400*24*time.Hour) {
 			t.Errorf("ParseSpan(%q) = %v", s, d)

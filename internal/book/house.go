@@ -1,0 +1,55 @@
+package book
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/goccy/go-yaml/ast"
+)
+
+func (r *reader) house(e entry, root ast.Node) House {
+	if e.node == nil {
+		r.fault(root.GetToken(), "house is missing")
+		return House{}
+	}
+	y, ok := decode[houseFile](r, e.node)
+	if !ok {
+		return House{}
+	}
+	s := r.sheet("house", text{}, e.node.GetToken())
+	h := House{
+		Name:         s.name("name", y.Name),
+		Language:     oneOf(s, "language", y.Language, languages),
+		Zone:         y.Zone.value,
+		Country:      y.Country.value,
+		State:        y.State.value,
+		Licensed:     optionalOneOf(s, "licensed", y.Licensed, answers),
+		Bottle:       figure(s, "bottle", y.Bottle, aVolume),
+		Serve:        optional(s, "serve", y.Serve, aVolume),
+		RoomVolume:   optional(s, "room", y.Room, aRoom),
+		AirChanges:   optional(s, "air_changes", y.AirChanges, airChanges),
+		Hands:        optional(s, "hands", y.Hands, aCount),
+		Currency:     y.Currency.value,
+		ChargerPrice: optional(s, "charger_price", y.ChargerPrice, aChargerPrice),
+		FileLine:     s.at.Position.Line,
+	}
+	if area, place, _ := strings.Cut(h.Zone, "/"); h.Zone != "UTC" && (area == "" || place == "") {
+		r.fault(orAt(y.Zone, s), `zone: write a time zone like "Europe/Brussels"`)
+	}
+	if !isCode(h.Country, 2) {
+		r.fault(orAt(y.Country, s), `country: write two capital letters like "BE"`)
+	}
+	if y.State.at != nil && !isCode(h.State, 1, 2, 3) {
+		r.fault(y.State.at, `state: write the letters after the country's in its ISO 3166 code, like "IL"`)
+	}
+	if y.Currency.at != nil && !isCode(h.Currency, 3) {
+		r.fault(y.Currency.at, `currency: write three capital letters like "EUR"`)
+	}
+	h.From = s.sources(y.From)
+	return h
+}
+
+// isCode reports whether s is so many capital letters.
+func isCode(s string, lengths ...int) bool {
+	return slices.Contains(lengths, len(s)) && !strings.ContainsFunc(s, func(r rune) bool { return r < 'A' || r > 'Z' })
+}
