@@ -6,12 +6,12 @@ import (
 	"ventbell/internal/quantity"
 )
 
-// class reads that a batch by the class default is wanted.
-func (b *start) class() {
+// says reads one of the phrases that ask for something by themselves: "as class".
+func (b *start) says(phrases [][]string, asked *bool) {
 	for i := range b.toks {
-		for _, words := range b.lex.class {
+		for _, words := range phrases {
 			if end, ok := b.follows(i, words); ok {
-				b.req.Sure = true
+				*asked = true
 				b.use(i, end)
 			}
 		}
@@ -77,7 +77,8 @@ func (b *start) spanBefore(i int) (int, time.Duration, bool) {
 	return i, 0, false
 }
 
-// counts reads how many vessels are wanted: "x2", "2x", "two vessels".
+// counts reads how many vessels are wanted, "x2", "2x", "two vessels", and how
+// many serves.
 func (b *start) counts() {
 	for i := range b.toks {
 		switch {
@@ -87,9 +88,13 @@ func (b *start) counts() {
 			}
 		case b.free(i):
 			n, end, ok := b.numberAt(i)
-			if ok && b.is(end, chargerNoun) {
+			switch {
+			case !ok:
+			case b.is(end, chargerNoun):
 				b.fail(BadNumber, i, end+1)
-			} else if ok && b.is(end, vesselNoun) && !b.namesTag(end) {
+			case b.is(end, serveNoun):
+				b.serves(i, end+1, n)
+			case b.is(end, vesselNoun) && !b.namesTag(end):
 				b.count(i, end+1, n)
 			}
 		}
@@ -136,6 +141,34 @@ func (b *start) count(from, to int, a amount) {
 	}
 }
 
+// The most serves that one line can mean, and the biggest serve; more is a slip.
+const (
+	mostServes = 2000
+	mostServe  = 500 * quantity.Millilitre
+)
+
+func (b *start) serves(from, to int, a amount) {
+	n, whole := a.whole()
+	if !whole || n < 1 || n > mostServes || b.req.Serves != 0 {
+		b.fail(BadCount, from, to)
+		return
+	}
+	b.req.Serves = int(n)
+	b.use(from, to)
+}
+
+// volume gives what a volume means: the liquid, or where serves are counted the
+// size of one.
+func (b *start) volume(v quantity.Volume) meaning {
+	if b.req.Serves != 0 {
+		return func(r *Request) { r.Serve = v }
+	}
+	return func(r *Request) { r.Volume = v }
+}
+
+// poured says that a volume of either kind was said.
+func (b *start) poured() bool { return b.req.Volume != 0 || b.req.Serve != 0 }
+
 // measures reads the amounts that have a unit.
 func (b *start) measures() {
 	for i := range b.toks {
@@ -159,8 +192,17 @@ func (b *start) measures() {
 			continue
 		}
 		set(&b.req)
-		b.use(i, end)
+		b.useAt(i, end)
 	}
+}
+
+// useAt uses the tokens from i up to end, and where serves are counted the "at"
+// before them: "40 serves at 50 ml".
+func (b *start) useAt(i, end int) {
+	if b.req.Serve != 0 && i > 0 && b.is(i-1, atWord) {
+		i--
+	}
+	b.use(i, end)
 }
 
 // measured gives what an amount with a unit means. It fails when the amount is
@@ -169,7 +211,7 @@ func (b *start) measured(a amount, u unit) (meaning, bool) {
 	switch u.measure {
 	case ofVolume:
 		v, ok := a.volume(u)
-		return func(r *Request) { r.Volume = v }, ok && b.req.Volume == 0
+		return b.volume(v), ok && !b.poured() && (b.req.Serves == 0 || v <= mostServe)
 	case ofMass:
 		m, ok := a.mass(u)
 		return func(r *Request) { r.Solids = m }, ok && b.req.Solids == 0
@@ -183,7 +225,7 @@ func (b *start) measured(a amount, u unit) (meaning, bool) {
 // badMeasure gives the problem with an amount that doesn't fit.
 func (b *start) badMeasure(u unit) ProblemCode {
 	switch {
-	case u.measure == ofVolume && b.req.Volume == 0:
+	case u.measure == ofVolume && !b.poured():
 		return BadVolume
 	case u.measure == ofCelsius || u.measure == ofFahrenheit:
 		return BadTemperature
@@ -199,7 +241,8 @@ func (b *start) letterIsTag(i, end int) bool {
 }
 
 // meanings gives what a number without a unit can mean, in the token from i up
-// to end: 50, 250 to 1000 are millilitres, up to 3 are litres. From 100 to 249
+// to end: 50, 250 to 1000 are millilitres, up to 3 are litres; a serve is 10 to
+// 250 ml. From 100 to 249
 // it could be grams too, and 2 or 3 could count vessels, unless the liquid
 // follows at once. Common practice, no source.
 func (b *start) meanings(i, end int, a amount) []meaning {
@@ -207,10 +250,14 @@ func (b *start) meanings(i, end int, a amount) []meaning {
 	litres := unit{size: int64(quantity.Litre)}
 	volume := func(u unit) meaning {
 		v, _ := a.volume(u)
-		return func(r *Request) { r.Volume = v }
+		return b.volume(v)
 	}
 	n, whole := a.plain().whole()
 	switch p := a.plain(); {
+	case b.req.Serves != 0 && p.atLeast(10) && p.atMost(250):
+		return []meaning{volume(ml)}
+	case b.req.Serves != 0:
+		return nil
 	case whole && n == 50, p.atLeast(250) && p.atMost(1000):
 		return []meaning{volume(ml)}
 	case p.atLeast(100) && p.atMost(249) && b.req.Solids == 0:
@@ -254,7 +301,7 @@ func (b *start) bareNumbers() {
 		}
 		all := b.meanings(i, end, a)
 		switch {
-		case b.req.Volume != 0, b.alts != nil, len(all) == 0:
+		case b.poured(), b.alts != nil, len(all) == 0:
 			b.fail(BadNumber, i, end)
 			continue
 		case len(all) == 1:
@@ -262,7 +309,7 @@ func (b *start) bareNumbers() {
 		default:
 			b.alts, b.doubt, b.end = all, i, end
 		}
-		b.use(i, end)
+		b.useAt(i, end)
 	}
 }
 
@@ -300,7 +347,7 @@ func (b *start) eitherWay() {
 		b.fail(BadNumber, i, i+2)
 		return
 	}
-	if b.req.Volume != 0 || len(b.vessels) > 0 {
+	if b.poured() || len(b.vessels) > 0 {
 		asUnit(&b.req)
 		return
 	}

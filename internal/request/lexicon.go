@@ -26,6 +26,7 @@ const (
 	linkWord
 	vesselNoun
 	chargerNoun
+	serveNoun
 	looseAmount
 	restWord
 	moreWord
@@ -87,6 +88,7 @@ type lexicon struct {
 	units     map[string][]unit   // likewise
 	bands     map[string][]warmth // likewise
 	class     [][]string
+	split     [][]string
 	asides    [][]string
 	half      [][]string
 	numbers   map[string]int64
@@ -112,7 +114,7 @@ func compile(house book.House, languages ...words) *lexicon {
 		for _, list := range []struct {
 			from []string
 			to   *[][]string
-		}{{w.class, &lex.class}, {w.half, &lex.half}, {w.asides, &lex.asides}} {
+		}{{w.class, &lex.class}, {w.split, &lex.split}, {w.half, &lex.half}, {w.asides, &lex.asides}} {
 			for _, text := range list.from {
 				*list.to = append(*list.to, forms(text)...)
 			}
@@ -127,7 +129,9 @@ func compile(house book.House, languages ...words) *lexicon {
 	longestFirst(lex.sayings, func(s saying) []string { return s.words })
 	longestFirst(lex.units, func(u unit) []string { return u.words })
 	longestFirst(lex.bands, func(w warmth) []string { return w.words })
-	slices.SortFunc(lex.class, func(a, b []string) int { return len(b) - len(a) })
+	for _, list := range [][][]string{lex.class, lex.split} {
+		slices.SortFunc(list, func(a, b []string) int { return len(b) - len(a) })
+	}
 	return lex
 }
 
@@ -150,6 +154,7 @@ func (lex *lexicon) addRoles(w words) {
 		{linkWord, w.links},
 		{vesselNoun, w.vessels},
 		{chargerNoun, w.chargers},
+		{serveNoun, w.serves},
 		{looseAmount, w.loose},
 		{restWord, w.rest},
 		{moreWord, w.more},

@@ -16,6 +16,8 @@ func (r Request) String() string {
 		return r.startLine()
 	case More:
 		return strings.TrimRight("+"+spanText(r.Extra)+" "+written(r.Vessel), " ")
+	case Drink:
+		return strings.TrimRight(string(Drink)+" "+r.Text, " ")
 	}
 	parts := []string{string(r.Verb)}
 	if r.Vessel != "" {
@@ -40,8 +42,17 @@ func (r Request) startLine() string {
 	if r.Volume > 0 {
 		parts = append(parts, millilitres(r.Volume))
 	}
+	if r.Serves > 0 {
+		parts = append(parts, strconv.Itoa(r.Serves)+" serves")
+	}
+	if r.Serve > 0 {
+		parts = append(parts, "at "+millilitres(r.Serve))
+	}
 	if r.Count > 0 {
 		parts = append(parts, "x"+strconv.Itoa(r.Count))
+	}
+	if r.Split {
+		parts = append(parts, "split")
 	}
 	if r.Vessel != "" {
 		if isLetterTag(r.Vessel) {

@@ -156,7 +156,7 @@ func anyLine(t *rapid.T, r *Reader) string {
 		"labelled", "cleared", "A", "a", "B", "C", "in A", "vessel C", "vessel 1", "B2", "big red", "ok", "x2", "2x", "x", "in", "L",
 		"500ml", "500 ml", "1/2 l", "1 1/2", "half", "a bottle", "16 oz", "1,5 l", "1.000 ml", "1 000", "0", "-5", "50 C", "20°C", "68F",
 		"60 g", "rest 90", "rest 2 min", "rest 1:30", "2 vessels", "3 chargers", "90 s", "+15 s", "+15", "40s ago", "at 18:06", "18:06:20",
-		"at 6:06", "6pm", "just now", "as class", "please", "not", "?", "is", "warm", "cold", "hot", "room warm", "and", "more", "2", "50",
+		"at 6:06", "6pm", "just now", "as class", "40 serves", "at 50ml", "split", "in runs", "please", "not", "?", "is", "warm", "cold", "hot", "room warm", "and", "more", "2", "50",
 		"250", "120", "é", "🌶️", ":fire:", "<@U1>", "@bell", "@B", "'", "“", "\xff", "\u200b", "½", "two", "one", "twice", ",", "-", "strat",
 	}
 	for _, b := range r.book.Recipes {

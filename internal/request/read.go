@@ -54,6 +54,8 @@ func (r *Reader) Read(text string, c Context) Reading {
 	s.line = cut(text)
 	s.know(c.Open)
 	switch {
+	case s.asksForADrink():
+		return s.drink()
 	case len(s.toks) == 0 && s.asked:
 		return understood(Request{Verb: Help})
 	case len(s.toks) == 0:

@@ -28,7 +28,8 @@ type meaning func(*Request)
 // start reads the line as the start of a batch.
 func (s *sentence) start() Reading {
 	b := &start{sentence: s, req: Request{Verb: Start}, either: -1}
-	b.class()
+	b.says(b.lex.class, &b.req.Sure)
+	b.says(b.lex.split, &b.req.Split)
 	b.rest()
 	b.counts()
 	b.measures()

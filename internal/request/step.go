@@ -37,6 +37,7 @@ var suits = map[Verb][][]string{
 	NoGas:    {{charging, resting, venting}},
 	GasIn:    {{charging, resting, venting}, {loading}},
 	More:     {{resting, venting}},
+	Why:      {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 	Take:     {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 	Scrap:    {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 	Undo:     {{everything}},

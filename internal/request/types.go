@@ -23,11 +23,13 @@ const (
 	NoGas    Verb = "no gas"  // the last counted charger let no gas in
 	GasIn    Verb = "gas in"  // a charger above the count did go in
 	More     Verb = "more"    // "+15 s": a longer rest, by Extra
+	Why      Verb = "why"     // the figures behind a batch's plan
 	Take     Verb = "take"    // the speaker takes the batch over
 	Resting  Verb = "resting" // what is in every vessel now
 	Scrap    Verb = "scrap"
 	Undo     Verb = "undo"
 	Help     Verb = "help"
+	Drink    Verb = "drink" // what is in the glass: the rest of the line, as Text
 )
 
 // Request is one line understood. A field not said has its zero value.
@@ -45,11 +47,16 @@ type Request struct {
 
 	Volume quantity.Volume // liquid for a start, strained volume for strained
 	Count  int             // vessels (batches of Volume each); 0 = not said
+	Serves int             // how many serves are wanted, in place of Volume; 0 = not said
+	Serve  quantity.Volume // how big one is; 0 = by the book
+	Split  bool            // in as many runs as it takes, where it does not fit otherwise
 	Vessel string          // tag as the book writes it
 	Solids quantity.Mass
 	Rest   time.Duration
 	Temp   *quantity.Temperature // of the liquid
 	Extra  time.Duration         // "+15 s" asked of a rest
+	// Text is what follows a verb that another room reads.
+	Text string
 	// Done is when a thing was done, where the line says so ("40s ago", "at
 	// 18:06"); zero otherwise.
 	Done time.Time

@@ -32,6 +32,7 @@ type words struct {
 	links    []string // may stand between an amount and its unit: "half of a litre"
 	vessels  []string // counted: "2 vessels"
 	chargers []string // never counted by a line
+	serves   []string // counted, each of a volume: "40 serves at 50 ml"
 
 	numbers   map[string]int64
 	fractions map[string]amount
@@ -54,6 +55,7 @@ type words struct {
 	ago   []string
 	at    []string
 	class []string // "as class"
+	split []string // "split": in several runs
 	and   []string
 	half  []string // "and a half"
 	am    []string
@@ -87,6 +89,7 @@ var english = words{
 			"charger was a dud", "charger was empty", "charger is empty", "charger empty", "empty charger", "misfire", "misfired",
 		},
 		GasIn: {"gas in", "gas is in", "gas went in", "gas did go in"},
+		Why:   {"why", "figures", "why so"},
 		Take: {
 			"take", "taking", "take over", "taking over", "i take", "i'll take", "i'll take over", "i'm taking",
 		},
@@ -145,6 +148,7 @@ var english = words{
 	vessels: []string{
 		"vessels", "vessel", "whippers", "whipper", "siphons", "siphon", "syphons", "syphon", "batches", "batch", "runs", "times",
 	},
+	serves:   []string{"serves", "serve", "servings", "serving", "portions", "portion"},
 	chargers: []string{"charger", "chargers", "bulb", "bulbs", "cartridge", "cartridges", "dud", "misfire"},
 
 	numbers: map[string]int64{
@@ -154,7 +158,7 @@ var english = words{
 	loose:     []string{"double", "dbl", "triple", "twice", "both", "couple", "few", "half", "quarter"},
 	foreign: []string{
 		"qt", "qts", "quart", "quarts", "pint", "pints", "pt", "cup", "cups", "gallon", "gal", "tbsp", "tsp", "shot", "shots",
-		"jigger", "dash", "splash", "lb", "lbs", "pound", "pounds", "serves", "serve", "portions", "guests", "people",
+		"jigger", "dash", "splash", "lb", "lbs", "pound", "pounds", "guests", "people",
 	},
 
 	volumes: map[string]quantity.Volume{
@@ -202,6 +206,7 @@ var english = words{
 	more:  []string{"more", "add", "extra"},
 	ago:   []string{"ago"},
 	at:    []string{"at"},
+	split: []string{"split", "split up", "split it", "split it up", "in runs", "into runs", "in several runs"},
 	class: []string{"as class", "as a class", "by class", "by the class", "as class default", "as the class default"},
 	and:   []string{"and"},
 	half:  []string{"and a half"},
