@@ -81,7 +81,7 @@ func TestHalfALitreOfPepperTequilaFitsAAndALitreDoesNotFitOneVessel(t *testing.T
 	if got := tags(p); got[0] != "A" || p.Runs[0].Solids[0].Mass != 60*g {
 		t.Errorf("500 ml in %v with %v", got, p.Runs[0].Solids)
 	}
-	_, problem := plan.Make(b, start("pepper tequila", volume(1000*ml)), b.Vessels)
+	_, problem := plan.Make(b, start("pepper tequila", volume(1000*ml)), b.Vessels, plan.Input{})
 	if problem == nil || problem.Code != plan.TooMuch {
 		t.Fatalf("a litre: %+v", problem)
 	}

@@ -53,10 +53,21 @@ func (d draft) fits(v book.Vessel, liquid quantity.Volume) bool {
 // (estimate), so that the gas goes into the liquid and not into headspace.
 func least(v book.Vessel) quantity.Volume { return v.Line / 4 }
 
-// fullest gives the most liquid that fits v, in whole steps of ten millilitres.
+// fullest gives the most liquid that v holds, in whole steps of ten millilitres,
+// and whose pressure the estimate does not forbid.
 func (d draft) fullest(v book.Vessel) quantity.Volume {
+	most := d.mostOf(v, d.fills)
+	if most == 0 || d.bears(v, most) {
+		return most
+	}
+	v.Line = most
+	return d.mostOf(v, d.bears)
+}
+
+// mostOf gives the most liquid in v that passes, up to its line.
+func (d draft) mostOf(v book.Vessel, passes func(book.Vessel, quantity.Volume) bool) quantity.Volume {
 	steps := sort.Search(int(v.Line/offerStep), func(i int) bool {
-		return !d.fills(v, quantity.Volume(i+1)*offerStep)
+		return !passes(v, quantity.Volume(i+1)*offerStep)
 	})
 	return quantity.Volume(steps) * offerStep
 }
@@ -75,10 +86,11 @@ func (d draft) nut() string {
 
 // usable gives the free vessels that the draft may go into at all.
 func (d draft) usable(free []book.Vessel) []book.Vessel {
-	if d.nut() == "" {
+	nut := d.nut() != ""
+	if !nut && !d.acid {
 		return free
 	}
-	return slices.DeleteFunc(slices.Clone(free), func(v book.Vessel) bool { return v.NutFree })
+	return slices.DeleteFunc(slices.Clone(free), func(v book.Vessel) bool { return nut && v.NutFree || d.eaten(v) })
 }
 
 // choose picks one vessel for each run: the named one first, then the best of
@@ -90,6 +102,8 @@ func (d draft) choose(free []book.Vessel) ([]book.Vessel, *Problem) {
 	}
 	usable := d.usable(free)
 	switch {
+	case len(usable) == 0 && slices.ContainsFunc(free, d.eaten):
+		return nil, &Problem{Code: AcidMetal, Vessel: free[slices.IndexFunc(free, d.eaten)].Tag}
 	case len(usable) == 0:
 		return nil, &Problem{Code: NoVessel, Volume: d.each}
 	case d.count > len(usable):
@@ -114,6 +128,9 @@ func (d draft) reach(named string, free []book.Vessel) *Problem {
 	}
 	if nut := d.nut(); at[0].NutFree && nut != "" {
 		return &Problem{Code: NutFreeOnly, Vessel: named, Name: nut}
+	}
+	if d.eaten(at[0]) {
+		return &Problem{Code: AcidMetal, Vessel: named}
 	}
 	return nil
 }
@@ -142,15 +159,17 @@ func (d draft) misfit(usable []book.Vessel) *Problem {
 	return problem
 }
 
-// better orders vessels that fit, best first: the named one, then those not
-// kept nut-free, then the size the ratio was proven in, then the smallest.
+// better orders vessels that fit, best first: the named one, then for acid those
+// known to be of steel, then those not kept nut-free, then the size the ratio
+// was proven in, then the smallest.
 // Between two alike an insulated vessel comes first for a cold load and last
 // for any other, whose warmth a hand should feel.
 func (d draft) better(a, b book.Vessel) int {
-	wantCold := d.recipe.Temp.Target <= cold
-	key := func(v book.Vessel) [4]int64 {
-		return [4]int64{
+	wantCold := d.temp <= cold
+	key := func(v book.Vessel) [5]int64 {
+		return [5]int64{
 			rank(v.Tag != d.request.Vessel),
+			rank(d.acid && v.Material != steel),
 			rank(v.NutFree),
 			rank(v.Nominal != d.recipe.Proven),
 			int64(v.Nominal)*2 + rank(v.Insulated != wantCold),

@@ -35,7 +35,7 @@ func TestFillRuleAtItsEdges(t *testing.T) {
 			t.Parallel()
 			v := tc.vessel
 			v.Tag, v.Nominal, v.Limit = "X", 500*ml, 2
-			_, problem := plan.Make(house(), start("pepper tequila", volume(tc.liquid)), []book.Vessel{v})
+			_, problem := plan.Make(house(), start("pepper tequila", volume(tc.liquid)), []book.Vessel{v}, plan.Input{})
 			if fits := problem == nil; fits != tc.fits {
 				t.Errorf("fits = %v, want %v (%+v)", fits, tc.fits, problem)
 			}
@@ -71,7 +71,7 @@ func TestVesselChoice(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			t.Parallel()
 			b := house()
-			p, _ := plan.Make(b, tc.r, free(b, tc.free...))
+			p, _ := plan.Make(b, tc.r, free(b, tc.free...), plan.Input{})
 			if diff := cmp.Diff(tc.want, tags(p)); diff != "" {
 				t.Errorf("vessels (-want +got):\n%s", diff)
 			}
@@ -104,7 +104,7 @@ func TestChargersByVessel(t *testing.T) {
 			b.Recipes[0].Chargers = tc.proven
 			v := tc.vessel
 			v.Tag, v.Line, v.Brim = "X", v.Nominal, 2*v.Nominal
-			p, problem := plan.Make(b, start("pepper tequila", volume(250*ml)), []book.Vessel{v})
+			p, problem := plan.Make(b, start("pepper tequila", volume(250*ml)), []book.Vessel{v}, plan.Input{})
 			if problem != nil {
 				t.Fatalf("problem %+v", problem)
 			}
@@ -138,7 +138,7 @@ func TestNutFreeVesselIsShutToNutsPeanutsAndSesameOnly(t *testing.T) {
 	for allergen, shut := range map[string]bool{"nuts": true, "peanuts": true, "sesame": true, "milk": false, "celery": false} {
 		b := house()
 		b.Recipes[0].Allergens = []string{allergen}
-		_, problem := plan.Make(b, start("pepper tequila", volume(200*ml), vessel("D")), b.Vessels)
+		_, problem := plan.Make(b, start("pepper tequila", volume(200*ml), vessel("D")), b.Vessels, plan.Input{})
 		if got := problem != nil && problem.Code == plan.NutFreeOnly && problem.Name == allergen; got != shut {
 			t.Errorf("%s: shut = %v, want %v (%+v)", allergen, got, shut, problem)
 		}

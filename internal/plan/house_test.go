@@ -143,7 +143,7 @@ func free(b *book.Book, tags ...string) []book.Vessel {
 // made lays r out over all vessels of b and fails the test when that does not work.
 func made(t *testing.T, b *book.Book, r request.Request) plan.Plan {
 	t.Helper()
-	p, problem := plan.Make(b, r, b.Vessels)
+	p, problem := plan.Make(b, r, b.Vessels, plan.Input{})
 	if problem != nil {
 		t.Fatalf("Make(%v): problem %+v", r, *problem)
 	}

@@ -4,12 +4,14 @@
 package plan
 
 import (
+	"math"
 	"slices"
 	"strings"
 
 	"ventbell/internal/book"
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
+	"ventbell/internal/spirit"
 )
 
 // GasPerCharger is the nitrous oxide in one charger: 8 g, the nominal content
@@ -17,48 +19,86 @@ import (
 const GasPerCharger = 8 * quantity.Gram
 
 // Make lays r out over the vessels that are free, given in the book's order.
-// It gives a plan, or a problem with lines that work instead: every line that
-// it offers was laid out over the same vessels before it was offered.
-func Make(b *book.Book, r request.Request, free []book.Vessel) (Plan, *Problem) {
-	p, problem := lay(b, r, free)
+// It gives a plan with its figures, or a problem with lines that work instead:
+// every line that it offers was laid out over the same vessels before it was
+// offered.
+func Make(b *book.Book, r request.Request, free []book.Vessel, in Input) (Plan, *Problem) {
+	if err := in.check(); err != nil {
+		return Plan{}, outOfRange(err)
+	}
+	free = in.vessels(free)
+	r, problem := served(b, r, in)
 	if problem != nil {
-		problem.Offers = offers(b, r, free)
+		return Plan{}, problem
+	}
+	p, problem := lay(b, r, free, in)
+	if problem != nil {
+		problem.Offers = offers(b, r, free, in, *problem)
 	}
 	return p, problem
 }
 
 // lay is Make without the offers.
-func lay(b *book.Book, r request.Request, free []book.Vessel) (Plan, *Problem) {
-	d, ok := draftOf(b, r)
+func lay(b *book.Book, r request.Request, free []book.Vessel, in Input) (Plan, *Problem) {
+	d, ok := draftOf(b, r, in)
 	if !ok || !d.house && !r.Sure {
 		return Plan{}, &Problem{Code: NotHouseRule, Name: strings.TrimSpace(r.Recipe + r.Solid + " " + r.Base)}
+	}
+	if problem := d.decide(); problem != nil {
+		return Plan{}, problem
 	}
 	if problem := d.refuse(); problem != nil {
 		return Plan{}, problem
 	}
+	p, problem := d.whole(free)
+	if problem != nil && r.Split && problem.tooBig() {
+		if parts := d.split(free); parts != nil {
+			return d.plan(parts)
+		}
+	}
+	return p, problem
+}
+
+// whole lays the draft out as it was said, nothing split.
+func (d draft) whole(free []book.Vessel) (Plan, *Problem) {
 	vessels, problem := d.choose(free)
 	if problem != nil {
 		return Plan{}, problem
 	}
-	return d.plan(vessels), nil
+	return d.plan(parts(vessels, d.each))
 }
 
 // draft is a request beside what the book says about it.
 type draft struct {
+	book    *book.Book
+	in      Input
 	request request.Request
 	recipe  book.Recipe // the house's own, or one made of the class default
 	house   bool
 	solid   book.Botanical
+	liquid  book.Liquid
 	family  book.Family
 	most    quantity.Ratio  // of solids in the liquid
 	each    quantity.Volume // liquid in each run
 	count   int             // runs
+
+	strength quantity.Strength    // of the liquid as poured
+	temp     quantity.Temperature // of the liquid
+	heat     float64              // J/K in a millilitre of it
+	flash    float64              // its caution figure in °C; 0 = none
+
+	// What decide found.
+	after    spirit.Range // strength in % vol, once the produce gave its water
+	keep     Keep
+	acid     bool // it eats bare metal
+	irritant bool // its spray hurts eyes
+	heeded   bool // the solid is to be limited or warned of
 }
 
 // draftOf looks r up in the book. It fails where the book has no recipe and
 // no class default to go by.
-func draftOf(b *book.Book, r request.Request) (draft, bool) {
-	d := draft{request: r, each: r.Volume, count: max(r.Count, 1)}
+func draftOf(b *book.Book, r request.Request, in Input) (draft, bool) {
+	d := draft{book: b, in: in, request: r, each: r.Volume, count: max(r.Count, 1)}
 	d.recipe, d.house = b.Recipe(r.Recipe)
 	if !d.house {
 		d.recipe = book.Recipe{Solid: r.Solid, Base: r.Base}
@@ -73,24 +113,36 @@ func draftOf(b *book.Book, r request.Request) (draft, bool) {
 		}
 		d.recipe = fromClass(class, solid, liquid)
 	}
-	d.solid, d.family = solid, liquid.Family
+	d.solid, d.liquid, d.family = solid, liquid, liquid.Family
 	d.most = max(class.RatioMax, d.recipe.Ratio)
 	d.recipe.Allergens = union(d.recipe.Allergens, b.AllergensOf(solid.Name, liquid.Name))
+	d.recipe.Allergens = union(d.recipe.Allergens, agentAllergens(d.recipe.ClearWith))
 	if d.each == 0 {
 		d.each = d.recipe.Batch
 	}
+	d.pour()
 	return d, true
 }
 
-// A spirit above 60 % is never warmed above room temperature (common practice
-// against fire). A class knows its family only; its temperature may go further.
-const (
-	strongSpirit  = 60 * quantity.Percent
-	hottestStrong = 25 * quantity.Celsius
-)
+// pour settles how strong and how warm the liquid is: as tried, as said, else
+// by the book.
+func (d *draft) pour() {
+	d.strength, d.temp = d.liquid.Strength, d.recipe.Temp.Target
+	if d.in.ABV != 0 {
+		d.strength = d.in.ABV
+	}
+	switch {
+	case d.in.Temp != nil:
+		d.temp = *d.in.Temp
+	case d.request.Temp != nil:
+		d.temp = *d.request.Temp
+	}
+	d.heat, d.flash = heatOf(d.family, d.strength), flashOf(d.strength)
+}
 
 // fromClass makes a recipe of a class default. Its batch is four fifths of the
-// vessel, which leaves room for the solids (estimate).
+// vessel, which leaves room for the solids (estimate). A class knows its family
+// only: for a strong spirit its temperature may go too far.
 func fromClass(c book.Class, solid book.Botanical, liquid book.Liquid) book.Recipe {
 	temp := c.Temp
 	if liquid.Strength > strongSpirit {
@@ -117,9 +169,12 @@ func union(a, b []string) []string {
 	return all
 }
 
-// refuse says what in the request lies outside the recipe's limits, whatever
-// the vessel.
+// refuse says what in the request lies outside the limits of heat and of the
+// recipe, whatever the vessel.
 func (d draft) refuse() *Problem {
+	if problem := d.tooHot(); problem != nil {
+		return problem
+	}
 	r, rest, temp := d.request, d.recipe.Rest, d.recipe.Temp
 	switch {
 	case r.Rest != 0 && (r.Rest < rest.Min || r.Rest > rest.Max):
@@ -140,8 +195,8 @@ func (d draft) strongest() quantity.Mass {
 	return quantity.Mass(int64(d.most) * int64(d.each) / int64(100*quantity.Millilitre))
 }
 
-// plan lays the draft out over its vessels, one for each run.
-func (d draft) plan(vessels []book.Vessel) Plan {
+// plan lays the draft out in its parts, one for each run.
+func (d draft) plan(parts []part) (Plan, *Problem) {
 	r := d.recipe
 	p := Plan{
 		Title: r.Name, House: d.house, Class: r.Class, Solid: r.Solid, Base: r.Base, Family: d.family,
@@ -149,25 +204,60 @@ func (d draft) plan(vessels []book.Vessel) Plan {
 		Prep: r.Prep, Choose: r.Choose, Use: r.Use, Temp: r.Temp,
 		Swirl: r.Swirl, Rest: r.Rest, Settle: r.Settle, StrainFirst: r.StrainFirst,
 		Contact: r.Contact, Clear: r.Clear, JudgeAfter: r.JudgeAfter,
-		Gentle: r.Gentle, Storage: r.Storage, Allergens: r.Allergens,
+		Gentle: r.Gentle, Storage: d.keep.Storage, Allergens: r.Allergens, Cycles: r.Cycles,
 	}
 	if d.request.Rest != 0 {
 		p.Rest.Target = d.request.Rest
 	}
-	if d.request.Temp != nil {
-		p.Temp.Target = *d.request.Temp
+	p.Temp.Target, p.Temp.Max = d.temp, max(min(r.Temp.Max, d.hottest()), d.temp)
+	for _, part := range parts {
+		run, problem := d.run(part.vessel, part.liquid)
+		if problem != nil {
+			return Plan{}, problem
+		}
+		run.Figures.Round = part.round
+		p.Runs = append(p.Runs, run)
 	}
-	for _, v := range vessels {
-		n := chargers(r, v)
-		p.Runs = append(p.Runs, Run{
-			Vessel:   v.Tag,
-			Liquid:   d.each,
-			Solids:   []Solid{{Name: r.Solid, Mass: d.mass(d.each), Prep: r.Prep}},
-			Chargers: n,
-			Charge:   quantity.Mass(n) * GasPerCharger,
-		})
+	if err := d.start(&p); err != nil {
+		return Plan{}, outOfRange(err)
 	}
 	p.Steps = steps(p)
-	p.Notes = notes(p, r, vessels)
-	return p
+	p.Notes = d.notes(p, firstRound(parts))
+	return p, d.figure(&p)
+}
+
+// run lays out one vessel's part, so much liquid in v, unless the estimate of its
+// pressure forbids it.
+func (d draft) run(v book.Vessel, liquid quantity.Volume) (Run, *Problem) {
+	f, err := d.figuresOf(v, liquid)
+	switch {
+	case err != nil:
+		return Run{}, outOfRange(err)
+	case f.overStamp():
+		return Run{}, &Problem{
+			Code: OverStamp, Vessel: v.Tag, Volume: liquid, Count: chargers(d.recipe, v),
+			Bar: int(math.Ceil(f.worst())), Stamp: f.StampBar,
+		}
+	}
+	n := chargers(d.recipe, v)
+	return Run{
+		Vessel:   v.Tag,
+		Liquid:   liquid,
+		Solids:   []Solid{{Name: d.recipe.Solid, Mass: d.mass(liquid), Prep: d.recipe.Prep}},
+		Chargers: n,
+		Charge:   quantity.Mass(n) * d.in.charge(),
+		Figures:  f,
+	}, nil
+}
+
+// figure adds the figures behind the whole plan.
+func (d draft) figure(p *Plan) *Problem {
+	p.Figures = Figures{ABVLow: d.after.Low, ABVHigh: d.after.High, FlashPoint: d.flash, Keep: d.keep}
+	d.serve(p)
+	air, err := d.air(*p)
+	if err != nil {
+		return outOfRange(err)
+	}
+	p.Figures.Air = air
+	return nil
 }

@@ -15,6 +15,7 @@ import (
 func TestMakeLaysOutPepperTequila(t *testing.T) {
 	t.Parallel()
 	got := made(t, house(), start("pepper tequila", volume(500*ml)))
+	got.Figures, got.Runs[0].Figures = plan.Figures{}, plan.RunFigures{} // they have tests of their own
 	want := plan.Plan{
 		Title: "pepper tequila", House: true, Class: "spirit + produce", Solid: "hot pepper", Base: "tequila",
 		Family: book.Spirit, Volume: 500 * ml, VolumeSaid: true,
@@ -39,6 +40,11 @@ func TestMakeLaysOutPepperTequila(t *testing.T) {
 			{At: 4 * time.Minute, Do: plan.Strain, Note: plan.SafeStrain},
 			{At: 6 * time.Minute, Do: plan.Label, Note: plan.SafeLabel},
 			{At: 6 * time.Minute, Do: plan.Store, Note: plan.SafeStore},
+		},
+		Notes: []plan.Note{
+			{Code: plan.NoteIrritant, Name: "hot pepper"},
+			{Code: plan.NoteNearlyFull, Vessel: "A"},
+			{Code: plan.NoteGasLeaves, Span: 10 * time.Minute},
 		},
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
@@ -195,7 +201,7 @@ func TestMakeRefuses(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			t.Parallel()
 			b := house()
-			_, problem := plan.Make(b, tc.r, free(b, tc.free...))
+			_, problem := plan.Make(b, tc.r, free(b, tc.free...), plan.Input{})
 			if problem == nil {
 				t.Fatal("no problem")
 			}
@@ -226,8 +232,9 @@ func TestMakeGoesByTheClassAfterTheOneTap(t *testing.T) {
 	}
 	want := []plan.Note{
 		{Code: plan.NoteNotHouse, Name: "spirit + produce"},
-		{Code: plan.NoteHouseBatch, Volume: 400 * ml},
 		{Code: plan.NoteAllergen, Name: "celery"},
+		{Code: plan.NoteHouseBatch, Volume: 400 * ml},
+		{Code: plan.NoteGasLeaves, Span: 10 * time.Minute},
 	}
 	if diff := cmp.Diff(want, p.Notes); diff != "" {
 		t.Errorf("notes (-want +got):\n%s", diff)
@@ -252,7 +259,7 @@ func TestMakeLeavesTheBookAsItWas(t *testing.T) {
 	t.Parallel()
 	b := house()
 	made(t, b, start("hazelnut brandy", temp(30*c)))
-	if _, problem := plan.Make(b, start("pepper tequila", volume(1000*ml)), b.Vessels); problem == nil {
+	if _, problem := plan.Make(b, start("pepper tequila", volume(1000*ml)), b.Vessels, plan.Input{}); problem == nil {
 		t.Fatal("a litre of pepper tequila fits")
 	}
 	if diff := cmp.Diff(house(), b); diff != "" {
@@ -267,8 +274,14 @@ func TestMakeLeavesTheBookAsItWas(t *testing.T) {
 	}
 }
 
+// BenchmarkMake makes plans with all figures: gas, strength, keeping, yield,
+// cost, and a room in which ten vents came before.
 func BenchmarkMake(b *testing.B) {
 	h := book.Sample()
+	in := plan.Input{Now: evening, Weighed: weighings(5, 460)}
+	for n := range 10 {
+		in.Vented = append(in.Vented, plan.Release{At: evening.Add(time.Duration(-n) * 20 * time.Minute), Gas: 16 * g})
+	}
 	for _, bc := range []struct {
 		name   string
 		volume quantity.Volume
@@ -277,7 +290,7 @@ func BenchmarkMake(b *testing.B) {
 		b.Run(bc.name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				plan.Make(h, r, h.Vessels)
+				plan.Make(h, r, h.Vessels, in)
 			}
 		})
 	}

@@ -14,22 +14,26 @@ const maxOffers = 3
 
 // offers gives what works instead of r, the nearest to what was asked first.
 // Each was laid out before it is offered, so that none can be refused in turn.
-func offers(b *book.Book, r request.Request, free []book.Vessel) []Offer {
-	d, ok := draftOf(b, r)
-	if !ok {
+func offers(b *book.Book, r request.Request, free []book.Vessel, in Input, problem Problem) []Offer {
+	d, ok := draftOf(b, r, in)
+	if !ok || problem.Code == Refused || problem.Code == BadFigure || d.decide() != nil {
 		return nil
 	}
 	d.request = d.withinLimits()
-	if o, ok := try(b, d.request, free); ok {
+	d.pour()
+	if o, ok := d.try(d.request, free); ok {
 		return []Offer{o}
 	}
 	var out []Offer
-	for _, c := range d.candidates(b, free) {
-		o, ok := try(b, c, free)
+	for _, c := range d.candidates(free, problem) {
+		o, ok := d.try(c, free)
 		known := slices.ContainsFunc(out, func(x Offer) bool { return x.Line == o.Line })
 		if ok && !known {
 			out = append(out, o)
 		}
+	}
+	if o, ok := d.together(free, out); ok {
+		out = append(out, o)
 	}
 	asked := d.each * quantity.Volume(d.count)
 	slices.SortStableFunc(out, func(x, y Offer) int {
@@ -39,12 +43,15 @@ func offers(b *book.Book, r request.Request, free []book.Vessel) []Offer {
 }
 
 // try lays r out and gives it as an offer if it works.
-func try(b *book.Book, r request.Request, free []book.Vessel) (Offer, bool) {
-	p, problem := lay(b, r, free)
+func (d draft) try(r request.Request, free []book.Vessel) (Offer, bool) {
+	p, problem := lay(d.book, r, free, d.in)
 	if problem != nil {
 		return Offer{}, false
 	}
 	o := Offer{Line: r.String(), Runs: len(p.Runs), Volume: p.Runs[0].Liquid}
+	if r.Split && len(p.Runs) > 1 {
+		o.Split, o.Volume = true, p.Volume
+	}
 	for _, run := range p.Runs {
 		o.Vessel = append(o.Vessel, run.Vessel)
 	}
@@ -52,7 +59,12 @@ func try(b *book.Book, r request.Request, free []book.Vessel) (Offer, bool) {
 }
 
 // total gives the liquid of all the offer's runs.
-func (o Offer) total() quantity.Volume { return o.Volume * quantity.Volume(o.Runs) }
+func (o Offer) total() quantity.Volume {
+	if o.Split {
+		return o.Volume
+	}
+	return o.Volume * quantity.Volume(o.Runs)
+}
 
 // apart gives how far a and b are apart.
 func apart(a, b quantity.Volume) quantity.Volume { return max(a-b, b-a) }
@@ -65,8 +77,7 @@ func (d draft) withinLimits() request.Request {
 	if r.Rest != 0 {
 		r.Rest = min(max(r.Rest, rest.Min), rest.Max)
 	}
-	if r.Temp != nil {
-		t := min(max(*r.Temp, temp.Min), temp.Max)
+	if t := min(max(d.temp, temp.Min), temp.Max, d.hottest()); r.Temp != nil || t < d.temp {
 		r.Temp = &t
 	}
 	if most := d.strongest(); r.Solids > most {
@@ -77,7 +88,7 @@ func (d draft) withinLimits() request.Request {
 
 // candidates gives requests near the draft's own that other vessels or other
 // volumes might make work.
-func (d draft) candidates(b *book.Book, free []book.Vessel) []request.Request {
+func (d draft) candidates(free []book.Vessel, problem Problem) []request.Request {
 	usable := d.usable(free)
 	var out []request.Request
 	if named := d.request.Vessel; named != "" {
@@ -87,8 +98,12 @@ func (d draft) candidates(b *book.Book, free []book.Vessel) []request.Request {
 		for _, v := range only(usable, named) {
 			out = append(out, d.of(d.nearest(v), 1, named))
 		}
-		if _, ok := try(b, elsewhere, free); ok {
+		if _, ok := d.try(elsewhere, free); ok {
 			return out
+		}
+	} else if problem.Code == OverStamp { // less of it in the same vessel
+		for _, v := range only(usable, problem.Vessel) {
+			out = append(out, d.of(d.nearest(v), 1, v.Tag))
 		}
 	}
 	out = append(out, d.singles(usable)...)
@@ -99,7 +114,7 @@ func (d draft) candidates(b *book.Book, free []book.Vessel) []request.Request {
 // solids in the same proportion.
 func (d draft) of(each quantity.Volume, count int, vessel string) request.Request {
 	r := d.request
-	r.Volume, r.Count, r.Vessel = each, count, vessel
+	r.Volume, r.Count, r.Vessel, r.Split = each, count, vessel, false
 	if count == 1 {
 		r.Count = 0
 	}
@@ -169,4 +184,45 @@ func share(v quantity.Volume, n int) quantity.Volume {
 		return part
 	}
 	return part / offerStep * offerStep
+}
+
+// worthSplitting is how much nearer to what was asked unequal runs have to come
+// than equal ones, as a part of their own volume: less is not worth their trouble
+// (estimate).
+const worthSplitting = 10
+
+// together offers all that was asked, or as much of it as the free vessels hold
+// together, split in one round, where no other offer comes as near.
+func (d draft) together(free []book.Vessel, others []Offer) (Offer, bool) {
+	asked := d.each * quantity.Volume(d.count)
+	if slices.ContainsFunc(others, func(o Offer) bool { return o.total() == asked }) {
+		return Offer{}, false
+	}
+	var room []quantity.Volume
+	for _, v := range d.usable(free) {
+		room = append(room, d.fullest(v))
+	}
+	slices.SortFunc(room, func(x, y quantity.Volume) int { return cmp.Compare(y, x) })
+	var most quantity.Volume
+	for _, v := range room[:min(len(room), mostRuns)] {
+		most += v
+	}
+	r := d.of(min(asked, most), 1, "")
+	r.Split = true
+	o, ok := d.try(r, free)
+	if !ok || !o.Split || again(o.Vessel) {
+		return Offer{}, false
+	}
+	for _, x := range others {
+		if apart(x.total(), asked)-apart(o.total(), asked) < o.total()/worthSplitting {
+			return Offer{}, false
+		}
+	}
+	return o, true
+}
+
+// again says that a vessel is used more than once.
+func again(tags []string) bool {
+	tags = slices.Sorted(slices.Values(tags))
+	return len(slices.Compact(tags)) < len(tags)
 }

@@ -97,7 +97,7 @@ func TestOffersNearestFirst(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			t.Parallel()
 			b := house()
-			_, problem := plan.Make(b, tc.r, free(b, tc.free...))
+			_, problem := plan.Make(b, tc.r, free(b, tc.free...), plan.Input{})
 			if problem == nil {
 				t.Fatal("no problem")
 			}

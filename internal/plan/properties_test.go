@@ -56,6 +56,7 @@ func anyRequest(t *rapid.T, b *book.Book) request.Request {
 	if maybe("count said") {
 		r.Count = rapid.IntRange(1, 5).Draw(t, "count")
 	}
+	r.Split = maybe("split")
 	if maybe("vessel said") && len(b.Vessels) > 0 {
 		r.Vessel = rapid.SampledFrom(b.Vessels).Draw(t, "vessel").Tag
 	}
@@ -95,7 +96,7 @@ func TestMakeKeepsTheRules(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b, free := anyKitchen(t)
 		r := anyRequest(t, b)
-		p, problem := plan.Make(b, r, free)
+		p, problem := plan.Make(b, r, free, plan.Input{})
 		if problem != nil {
 			if len(p.Runs) > 0 || problem.Code == "" {
 				t.Fatalf("a problem and a plan: %+v, %+v", *problem, p)
@@ -110,7 +111,7 @@ func TestEveryOfferCanBePlannedAsItReads(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		b, free := anyKitchen(t)
-		_, problem := plan.Make(b, anyRequest(t, b), free)
+		_, problem := plan.Make(b, anyRequest(t, b), free, plan.Input{})
 		if problem == nil {
 			return
 		}
@@ -135,32 +136,37 @@ func checkOffer(t *rapid.T, b *book.Book, free []book.Vessel, o plan.Offer) {
 	if reading.Request == nil {
 		t.Fatalf("offer %q is not read as a request: %+v", o.Line, reading)
 	}
-	p, problem := plan.Make(b, *reading.Request, free)
+	p, problem := plan.Make(b, *reading.Request, free, plan.Input{})
 	if problem != nil {
 		t.Fatalf("offer %q is refused in turn: %+v", o.Line, *problem)
 	}
 	checkPlan(t, b, *reading.Request, free, p)
-	if len(p.Runs) != o.Runs || p.Runs[0].Liquid != o.Volume || !slices.Equal(tags(p), o.Vessel) {
+	volume := p.Runs[0].Liquid
+	if o.Split {
+		volume = p.Volume
+	}
+	if len(p.Runs) != o.Runs || volume != o.Volume || !slices.Equal(tags(p), o.Vessel) {
 		t.Fatalf("offer %+v is planned as %+v", o, p.Runs)
 	}
 }
 
 // checkPlan fails t where p breaks a rule that holds for every plan.
 func checkPlan(t *rapid.T, b *book.Book, r request.Request, free []book.Vessel, p plan.Plan) {
-	if want := max(r.Count, 1); len(p.Runs) != want {
-		t.Fatalf("%d runs, asked for %d", len(p.Runs), want)
+	count := max(r.Count, 1)
+	if len(p.Runs) != count && !r.Split || len(p.Runs) > max(count, 6) {
+		t.Fatalf("%d runs, asked for %d, split %v", len(p.Runs), count, r.Split)
 	}
-	if r.Vessel != "" && p.Runs[0].Vessel != r.Vessel {
+	if r.Vessel != "" && !slices.Contains(tags(p), r.Vessel) {
 		t.Fatalf("runs in %v, asked for %s", tags(p), r.Vessel)
 	}
 	var sum quantity.Volume
-	seen := map[string]bool{}
+	rounds := map[string]int{}
 	for _, run := range p.Runs {
 		i := slices.IndexFunc(free, func(v book.Vessel) bool { return v.Tag == run.Vessel })
-		if i < 0 || seen[run.Vessel] {
-			t.Fatalf("vessel %s is not free, or taken twice: %v", run.Vessel, tags(p))
+		rounds[run.Vessel]++
+		if i < 0 || run.Figures.Round != rounds[run.Vessel] || run.Figures.Round > 1 && !r.Split {
+			t.Fatalf("vessel %s is not free, or in round %d: %v", run.Vessel, run.Figures.Round, tags(p))
 		}
-		seen[run.Vessel] = true
 		sum += run.Liquid
 		if err := overfull(b, free[i], run); err != nil {
 			t.Fatal(err)
@@ -172,10 +178,11 @@ func checkPlan(t *rapid.T, b *book.Book, r request.Request, free []book.Vessel, 
 			t.Fatalf("nuts in the nut-free vessel %s", run.Vessel)
 		}
 	}
-	if sum != p.Volume || r.Volume != 0 && sum != r.Volume*quantity.Volume(len(p.Runs)) {
+	if sum != p.Volume || r.Volume != 0 && sum != r.Volume*quantity.Volume(count) {
 		t.Fatalf("runs hold %v, asked for %v each, plan says %v", sum, r.Volume, p.Volume)
 	}
 	checkSteps(t, p)
+	checkStarts(t, b, p)
 }
 
 // overfull says where a run breaks the fill rule.

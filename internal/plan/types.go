@@ -34,8 +34,19 @@ type Plan struct {
 	Gentle      bool
 	Storage     string
 	Allergens   []string
+	Cycles      int // charged, vented empty and charged again so often; 0 or 1 = once
 	Steps       []Step
 	Notes       []Note
+	Figures     Figures
+}
+
+// Rounds gives how often the vessel is used that is used most.
+func (p Plan) Rounds() int {
+	rounds := 1
+	for _, r := range p.Runs {
+		rounds = max(rounds, r.Figures.Round)
+	}
+	return rounds
 }
 
 // Run is one vessel's part of a plan.
@@ -45,6 +56,7 @@ type Run struct {
 	Solids   []Solid
 	Chargers int
 	Charge   quantity.Mass // of gas, all chargers together
+	Figures  RunFigures
 }
 
 // Solid is one weighed solid.
@@ -73,6 +85,7 @@ const (
 	Swirl  StepKind = "swirl"
 	Rest   StepKind = "rest"
 	Vent   StepKind = "vent"
+	Empty  StepKind = "empty" // confirmed before it is charged again
 	Settle StepKind = "settle"
 	Strain StepKind = "strain"
 	Clear  StepKind = "clear"
@@ -99,20 +112,31 @@ const (
 	NoteNotHouse     NoteCode = "not house"     // by the class default, not a house recipe
 	NoteFewerCharges NoteCode = "fewer charges" // Count chargers: the limit of Vessel
 	NoteWeaker       NoteCode = "weaker"        // a litre vessel on Count chargers comes out weaker than the ratio was proven
-	NoteNoBrim       NoteCode = "no brim"       // Vessel's brim is not measured: solids count to the line
+	NoteNoBrim       NoteCode = "no brim"       // Vessel's brim is not measured: solids count to the line, and Volume is guessed
 	NoteNoLimit      NoteCode = "no limit"      // Vessel's charger limit is not entered: one charger
 	NoteShortContact NoteCode = "short contact" // Span from filling to straining
 	NoteStrainFirst  NoteCode = "strain first"
 	NoteStandClear   NoteCode = "stand clear" // Span of standing
 	NoteAllergen     NoteCode = "allergen"    // Name
 	NoteGentle       NoteCode = "gentle"
+	NoteCycles       NoteCode = "cycles" // charged Count times, empty between; one cycle is timed here
 	NoteWarm         NoteCode = "warm"
+	NoteStrong       NoteCode = "strong"      // 50 % and up, or the liquid at its caution flash point
+	NoteIrritant     NoteCode = "irritant"    // the spray of Name hurts eyes
+	NoteAcid         NoteCode = "acid"        // acid, and the metal of Vessel is not entered
+	NotePowder       NoteCode = "powder"      // Name clogs the valve
+	NoteCaution      NoteCode = "caution"     // Name is a botanical to limit or to warn of
+	NoteFoams        NoteCode = "foams"       // Volume is what the jug should hold
+	NoteNearlyFull   NoteCode = "nearly full" // little headspace is left in Vessel
+	NoteInsulated    NoteCode = "insulated"   // Vessel tells the hand nothing of what is inside
+	NoteGasLeaves    NoteCode = "gas leaves"  // the rest of the gas leaves within Span of the vent
 
 	SafeFill   NoteCode = "safe fill"
 	SafeCharge NoteCode = "safe charge"
 	SafeSwirl  NoteCode = "safe swirl"
 	SafeRest   NoteCode = "safe rest"
 	SafeVent   NoteCode = "safe vent"
+	SafeEmpty  NoteCode = "safe empty"
 	SafeSettle NoteCode = "safe settle"
 	SafeStrain NoteCode = "safe strain"
 	SafeClear  NoteCode = "safe clear"
@@ -128,8 +152,12 @@ type Problem struct {
 	Count  int
 	Name   string
 	Rest   book.Span      // what the rest may be, for RestOutside
-	Temp   book.TempRange // what the liquid may be, for TempOutside
-	Offers []Offer        // lines that work, best first; at most three
+	Temp   book.TempRange // what the liquid may be, for TempOutside and, by its Max, TooHot
+	// Bar is the estimate in whole bar that lies above the limit Stamp of the
+	// vessel, for OverStamp.
+	Bar, Stamp int
+	Range      *quantity.RangeError // for BadFigure
+	Offers     []Offer              // lines that work, best first; at most three
 }
 
 // Offer is one thing that works: Line is what to type, the rest what it means.
@@ -138,6 +166,7 @@ type Offer struct {
 	Runs   int
 	Vessel []string
 	Volume quantity.Volume // each
+	Split  bool            // the runs differ: Volume is of all together
 }
 
 // ProblemCode says what stands in the way of a plan.
@@ -148,6 +177,7 @@ const (
 	TooMuch      ProblemCode = "too much"      // Volume does not fit Vessel (or any one vessel)
 	NoVessel     ProblemCode = "no vessel"     // none is free that could take it
 	TooFew       ProblemCode = "too few"       // Count vessels asked, fewer free
+	NextRound    ProblemCode = "next round"    // Volume takes Count rounds, and only the first can be started now
 	TooLittle    ProblemCode = "too little"    // less than a quarter of the smallest vessel's line
 	TooStrong    ProblemCode = "too strong"    // grams above the class's most; Count = grams per 100 ml at most
 	RestOutside  ProblemCode = "rest outside"  // the rest asked is outside the recipe's limits
@@ -155,4 +185,10 @@ const (
 	VesselShut   ProblemCode = "vessel shut"   // the named vessel isn't free
 	NutFreeOnly  ProblemCode = "nut free only" // the named vessel is kept free of the recipe's allergen (Name)
 	NotHouseRule ProblemCode = "not house"     // needs the one tap first
+	TooHot       ProblemCode = "too hot"       // nothing above 50 °C, spirit 40 °C at most, strong spirit never warmed
+	OverStamp    ProblemCode = "over stamp"    // the estimate of the pressure lies above what is stamped on Vessel
+	AcidMetal    ProblemCode = "acid metal"    // acid, and Vessel is of aluminium
+	Refused      ProblemCode = "refused"       // Name is never made, or not kept like this
+	NoServe      ProblemCode = "no serve"      // Count serves asked, and how big one is was never entered
+	BadFigure    ProblemCode = "bad figure"    // Name is out of the Range in which a figure holds
 )
