@@ -3,6 +3,7 @@ package kitchen
 import (
 	"fmt"
 
+	"ventbell/internal/glass"
 	"ventbell/internal/plan"
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
@@ -34,6 +35,11 @@ type Answer struct {
 	Question *request.Question `cbor:"q,omitempty"`
 	Problem  *request.Problem  `cbor:"x,omitempty"`
 	Plan     *plan.Problem     `cbor:"f,omitempty"`
+	// Glass is what is in the glass of a drink; NoGlass says why nothing is.
+	Glass   *glass.Sums    `cbor:"g,omitempty"`
+	NoGlass *glass.Problem `cbor:"j,omitempty"`
+	// Why is the plan behind a batch, worked out again; it is never kept.
+	Why *plan.Plan `cbor:"-"`
 
 	// Private answers concern only the one who asked.
 	Private bool `cbor:"s,omitempty"`
@@ -56,6 +62,9 @@ const (
 	Unread     AnswerKind = "unread"     // Problem
 	Unclear    AnswerKind = "unclear"    // Question
 	Impossible AnswerKind = "impossible" // Plan
+	// GlassAnswer says what is in the glass: Glass or NoGlass.
+	GlassAnswer AnswerKind = "glass"
+	Figured     AnswerKind = "figured" // the figures behind Batch: Why
 )
 
 // Code says what is asked or why something is refused.

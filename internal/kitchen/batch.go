@@ -1,6 +1,8 @@
 package kitchen
 
 import (
+	"cmp"
+	"slices"
 	"time"
 
 	"ventbell/internal/book"
@@ -64,6 +66,16 @@ type Fixed struct {
 	Allergens   []string        `cbor:"x,omitempty"`
 	Notes       []plan.Note     `cbor:"z,omitempty"`
 	Started     Mark            `cbor:"m"`
+	// Later is how long after the start its first charger goes in, where several
+	// runs are started together; 0 = at once.
+	Later time.Duration `cbor:"p,omitempty"`
+	// ABVLow and ABVHigh are the finished strength in percent by volume, 0 for
+	// what has none; UseBy is the last day it keeps, a moment of that day.
+	ABVLow  float64 `cbor:"u,omitempty"`
+	ABVHigh float64 `cbor:"v1,omitempty"`
+	UseBy   Moment  `cbor:"y,omitempty"`
+	// About is the yield that the plan expects.
+	About quantity.Volume `cbor:"j1,omitempty"`
 }
 
 // Moving is what changes while a batch is worked on.
@@ -143,10 +155,33 @@ func (m *Moving) Gas() int {
 	return n
 }
 
+// LastGas gives when gas last went in, as far as anybody told.
+func (m *Moving) LastGas() Moment {
+	last := m.FullSince().Done
+	if m.Doubt != nil {
+		last = max(last, m.Doubt.Done)
+	}
+	return last
+}
+
+// Opened gives the last step on the way out of the vessel, which no later one
+// may come before: the gas while any is in, then the vent, then the strain.
+func (m *Moving) Opened() Moment {
+	switch {
+	case m.Gas() > 0:
+		return m.LastGas()
+	case m.Strained != nil:
+		return m.Strained.Done
+	case m.Emptied != nil:
+		return m.Emptied.Done
+	}
+	return 0
+}
+
 // Full says that all chargers of the plan are in.
 func (b *Batch) Full() bool { return len(b.Charges) >= b.Chargers }
 
-// FullSince gives the last counted charge.
+// FullSince gives the charge that went in last, of those counted.
 func (m *Moving) FullSince() Charge {
 	if len(m.Charges) == 0 {
 		return Charge{}
@@ -165,15 +200,25 @@ func (b *Batch) SolidsOut() Moment {
 	return b.ContactFrom.Add(b.Contact)
 }
 
-// SettledAt gives when the settling ends.
+// SettledAt gives when the settling ends; zero before it begins.
 func (b *Batch) SettledAt() Moment {
-	switch {
-	case b.StrainFirst && b.Strained != nil:
-		return b.Strained.Done.Add(b.Settle)
-	case b.Emptied != nil:
-		return b.Emptied.Done.Add(b.Settle)
+	began := b.Emptied
+	if b.StrainFirst {
+		began = b.Strained
 	}
-	return 0
+	if began == nil {
+		return 0
+	}
+	return began.Done.Add(b.Settle)
+}
+
+// StrainAt gives when the batch is to be strained: settled, or at once where
+// it is strained first; zero before it is vented.
+func (b *Batch) StrainAt() Moment {
+	if b.StrainFirst && b.Emptied != nil {
+		return b.Emptied.Done
+	}
+	return b.SettledAt()
 }
 
 // ClearAt gives when the standing to clear ends.
@@ -185,6 +230,20 @@ func (b *Batch) ClearAt() Moment {
 		return b.SettledAt().Add(b.Clear)
 	}
 	return b.Strained.Done.Add(b.Clear)
+}
+
+// LabelOnClear says that the request for the label stands on the clear call:
+// the batch was drawn off when it had been called, or was due to be.
+func (b *Batch) LabelOnClear() bool {
+	return b.Cleared != nil && b.ClearAt() != 0 && b.Cleared.Entered >= b.ClearAt()
+}
+
+// FirstAt gives when the first charger goes in by the plan.
+func (b *Batch) FirstAt() Moment { return b.Started.Done.Add(b.Later) }
+
+// HeldUntil gives when a reservation runs out that nobody charges.
+func (b *Batch) HeldUntil() Moment {
+	return max(b.Started.Entered.Add(b.Later), b.Last.Entered).Add(reserved)
 }
 
 // JudgeAt gives when the batch can be judged; zero before it is vented.
@@ -225,11 +284,16 @@ func (b *Batch) urgency() int {
 
 // fixed copies from a plan what its batch in the given run needs.
 func fixed(p plan.Plan, run plan.Run, line string, by Mark) Fixed {
+	notes := slices.DeleteFunc(slices.Clone(p.Notes), func(n plan.Note) bool {
+		return n.Vessel != "" && n.Vessel != run.Vessel // about another run
+	})
 	return Fixed{
 		V: version, Title: p.Title, House: p.House, Line: line, Vessel: run.Vessel,
 		Base: p.Base, Family: p.Family, Liquid: run.Liquid, Solids: run.Solids, Chargers: run.Chargers,
 		Temp: p.Temp, Swirl: p.Swirl, Rest: p.Rest, Settle: p.Settle, StrainFirst: p.StrainFirst,
 		Contact: p.Contact, Clear: p.Clear, JudgeAfter: p.JudgeAfter, Gentle: p.Gentle,
-		Storage: p.Storage, Allergens: p.Allergens, Notes: p.Notes, Started: by,
+		Storage: cmp.Or(p.Figures.Keep.Storage, p.Storage), Allergens: p.Allergens, Notes: notes, Started: by,
+		Later: run.Figures.StartAt, ABVLow: p.Figures.ABVLow, ABVHigh: p.Figures.ABVHigh,
+		UseBy: At(p.Figures.Keep.UseBy), About: run.Figures.Yield,
 	}
 }

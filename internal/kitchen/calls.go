@@ -10,7 +10,7 @@ import (
 const unlabelled = 10 * time.Minute
 
 // ladders give, for each call, how long after it its second calls come; the
-// last step repeats. House habits, an estimate.
+// last two steps say how they go on. House habits, an estimate.
 var ladders = map[EntryKind][]time.Duration{
 	ChargeCall:  {2 * time.Minute, 5 * time.Minute},
 	VentCall:    {30 * time.Second, 90 * time.Second, 3 * time.Minute, 6 * time.Minute},
@@ -20,22 +20,86 @@ var ladders = map[EntryKind][]time.Duration{
 	LabelCall:   {10 * time.Minute, 30 * time.Minute},
 }
 
-// after gives when the call of the given rung comes, for a first call at
-// the moment first.
-func after(kind EntryKind, first Moment, rung uint8) Moment {
-	steps := ladders[kind]
-	if rung == 0 {
+// lastRung is the highest rung of a call. One that nobody answers comes to it
+// after half a day or so.
+const lastRung = 250
+
+// CallDue gives when the call of a kind comes at a rung; zero while what it
+// counts from has not happened.
+func (b *Batch) CallDue(kind EntryKind, rung uint8) Moment {
+	first := b.firstCall(kind)
+	if first == 0 || rung == 0 {
 		return first
 	}
+	steps := ladders[kind]
 	if int(rung) <= len(steps) {
 		return first.Add(steps[rung-1])
 	}
-	last := steps[len(steps)-1]
-	gap := last
-	if len(steps) > 1 {
-		gap -= steps[len(steps)-2]
+	beyond := time.Duration(int(rung)-len(steps)) * pace(kind)
+	return first.Add(steps[len(steps)-1] + beyond)
+}
+
+// pace gives how far apart the calls of a kind are beyond its ladder.
+func pace(kind EntryKind) time.Duration {
+	steps := ladders[kind]
+	return steps[len(steps)-1] - steps[len(steps)-2]
+}
+
+// firstCall gives when the first call of a kind comes.
+func (b *Batch) firstCall(kind EntryKind) Moment {
+	switch kind {
+	case ChargeCall:
+		return b.SwirlEnds().Add(stalled)
+	case VentCall:
+		return b.VentAt
+	case ContactCall:
+		return b.SolidsOut()
+	case StrainCall:
+		return b.StrainAt()
+	case ClearCall:
+		return b.ClearAt()
+	case LabelCall:
+		if from := b.labelFrom(); from != 0 {
+			return from.Add(unlabelled)
+		}
 	}
-	return first.Add(last + time.Duration(int(rung)-len(steps))*gap)
+	return 0
+}
+
+// labelFrom gives when a batch began to wait for its label.
+func (b *Batch) labelFrom() Moment {
+	switch {
+	case b.Cleared != nil:
+		return b.Cleared.Done
+	case b.Strained == nil:
+		return 0
+	case b.StrainFirst:
+		return b.SettledAt()
+	}
+	return b.Strained.Done
+}
+
+// rung gives the rung that a call has come to by now: those that were missed
+// meanwhile become one. At the last rung each call opens a new turn, so that
+// its key is new and it rings.
+func (s *scene) rung(b *Batch, kind EntryKind, made uint8) uint8 {
+	rung := min(made, lastRung)
+	for rung < lastRung && b.CallDue(kind, rung+1) <= s.now {
+		rung++
+	}
+	if rung == lastRung {
+		b.Turn++
+	}
+	return rung
+}
+
+// next gives how many calls were made with the one at rung, and when the one
+// after it comes.
+func (s *scene) next(b *Batch, kind EntryKind, rung uint8) (made uint8, at Moment) {
+	if rung == lastRung {
+		return rung + 1, s.now.Add(pace(kind))
+	}
+	return rung + 1, max(b.CallDue(kind, rung+1), s.now.Add(time.Second))
 }
 
 // Key gives the key of a message about a batch.
@@ -76,7 +140,8 @@ func (s *scene) repost(b *Batch, kind EntryKind) {
 	s.editRungs(b, kind)
 }
 
-// edit corrects what was posted of a kind of call, at all its rungs.
+// edit corrects what was posted of a kind of call. Each message stays about
+// its own moment.
 func (s *scene) edit(b *Batch, kind EntryKind) {
 	if kind == StopCall {
 		for rung := uint8(1); rung <= b.Stops; rung++ {
@@ -84,19 +149,29 @@ func (s *scene) edit(b *Batch, kind EntryKind) {
 		}
 		return
 	}
-	s.put(b, Entry{Kind: kind, Turn: b.Turn, Due: s.now.Time(), Edit: true})
+	s.editRung(b, kind, 0)
 	s.editRungs(b, kind)
 }
 
-// editRungs corrects the second calls of the phase's call, or of the contact's.
+// editRungs corrects the latest second calls of the phase's call, or of the
+// contact's. Who scrolls further back sees old ones.
 func (s *scene) editRungs(b *Batch, kind EntryKind) {
+	const latest = 8
 	made := b.Rung
 	if kind == ContactCall {
 		made = b.ContactRung
 	}
-	for rung := uint8(1); rung < min(made, 9); rung++ {
-		s.put(b, Entry{Kind: kind, Turn: b.Turn, Rung: rung, Due: s.now.Time(), Edit: true})
+	for rung := max(1, int(made)-latest); rung < int(made); rung++ {
+		s.editRung(b, kind, uint8(rung))
 	}
+}
+
+func (s *scene) editRung(b *Batch, kind EntryKind, rung uint8) {
+	due := b.CallDue(kind, rung)
+	if due == 0 { // it was never made
+		due = s.now
+	}
+	s.put(b, Entry{Kind: kind, Turn: b.Turn, Rung: rung, Due: due.Time(), Edit: true})
 }
 
 // editAll corrects whatever was posted about a batch in its present turn.
@@ -112,20 +187,20 @@ func (s *scene) call(b *Batch, kind EntryKind, rung uint8, due Moment) {
 	s.put(b, Entry{Kind: kind, Turn: b.Turn, Rung: rung, Due: due.Time(), Urgent: urgent})
 }
 
-// callVent makes the vent call, first at due.
-func (s *scene) callVent(b *Batch, due Moment) {
+// callVent makes the vent call.
+func (s *scene) callVent(b *Batch) {
 	if b.Phase != Scrapped {
 		b.Phase = Venting
 	}
-	b.CallAt, b.Rung = due, 0
-	s.ringCall(b, VentCall, due)
+	b.CallAt, b.Rung = b.VentAt, 0
+	s.ringCall(b, VentCall)
 }
 
-// callStrain makes the strain call, first at due.
-func (s *scene) callStrain(b *Batch, due Moment) {
+// callStrain makes the strain call.
+func (s *scene) callStrain(b *Batch) {
 	b.Phase = Straining
-	b.CallAt, b.Rung = due, 0
-	s.ringCall(b, StrainCall, due)
+	b.CallAt, b.Rung = b.StrainAt(), 0
+	s.ringCall(b, StrainCall)
 }
 
 // toLabel makes a batch wait for its label. The request for it rides on the

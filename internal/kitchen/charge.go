@@ -1,6 +1,8 @@
 package kitchen
 
 import (
+	"cmp"
+	"slices"
 	"strconv"
 	"time"
 
@@ -29,8 +31,6 @@ func (s *scene) charged(b *Batch) Answer {
 		return s.stop(b)
 	case b.Owner.ID != s.cmd.By.ID && s.tap.With != "take":
 		return s.ask(b, AskTakeOver, s.choice(b, ChooseTake, request.Charged, "take"))
-	case s.done < b.FullSince().Done:
-		return s.refuse(b, RefuseTooEarly)
 	}
 	if b.Owner.ID != s.cmd.By.ID {
 		b.Owner = s.cmd.By
@@ -43,13 +43,13 @@ func (s *scene) charged(b *Batch) Answer {
 }
 
 // count adds a charger to the count and sets the clocks that follow from it.
+// One that is told late takes its place in time: gas that is in is counted,
+// in whatever order it is told.
 func (s *scene) count(b *Batch, c Charge) {
 	b.Charges = append(b.Charges, c)
+	slices.SortStableFunc(b.Charges, func(x, y Charge) int { return cmp.Compare(x.Done, y.Done) })
 	s.log(b, "charged", "charger", strconv.Itoa(len(b.Charges)), "of", strconv.Itoa(b.Chargers))
-	if b.ContactFrom == 0 {
-		b.ContactFrom = c.Done
-		b.ContactAt = b.SolidsOut()
-	}
+	s.contactFrom(b, c.Done)
 	if b.Phase == Loading || b.Phase == Charging {
 		b.Phase, b.Rung = Charging, 0
 		b.CallAt = b.SwirlEnds().Add(stalled)
@@ -57,6 +57,16 @@ func (s *scene) count(b *Batch, c Charge) {
 			b.CallAt = 0
 			b.restFrom(b.SwirlEnds(), true)
 		}
+	}
+}
+
+// contactFrom sets the clock of the contact, unless it runs from earlier.
+func (s *scene) contactFrom(b *Batch, m Moment) {
+	if b.ContactFrom == 0 || m < b.ContactFrom {
+		b.ContactFrom = m
+	}
+	if b.ContactRung == 0 {
+		b.ContactAt = b.SolidsOut()
 	}
 }
 
@@ -69,16 +79,23 @@ func (b *Batch) restFrom(m Moment, assumed bool) {
 // oldCharge answers a charge button that was drawn before a charger went in:
 // the same press twice, or one charger more?
 func (s *scene) oldCharge(b *Batch) Answer {
-	last := b.FullSince()
-	if last.By.ID == s.cmd.By.ID && s.now.Sub(last.Entered) <= doubleTap {
-		return s.already(b, last.Mark)
+	for _, c := range b.Charges {
+		if s.pressedTwice(c.Mark) {
+			return s.already(b, c.Mark)
+		}
 	}
 	if b.Full() {
 		return s.stop(b)
 	}
 	a := s.ask(b, AskOneMore, s.choice(b, ChooseCharger, request.Charged, s.with("take", b)))
-	a.Who = last.By
+	a.Who = b.FullSince().By
 	return a
+}
+
+// pressedTwice says that a button comes again from the same hand, too soon
+// after m to mean something new.
+func (s *scene) pressedTwice(m Mark) bool {
+	return s.tap.Batch != 0 && m.By.ID == s.cmd.By.ID && s.now.Sub(m.Entered) <= doubleTap
 }
 
 // with gives the addition when somebody else owns the batch.
@@ -100,6 +117,7 @@ func (s *scene) stop(b *Batch) Answer {
 	s.log(b, "stopped", "gas", strconv.Itoa(b.Gas()))
 	s.fact(b)
 	s.post(b, StopCall)
+	s.editCalled(b)
 	s.post(b, Slip)
 	a := s.ask(b, "", s.choice(b, ChooseGasIn, request.GasIn, ""), s.choice(b, ChooseNotMine, request.NoGas, "not-mine"))
 	a.Kind, a.Who, a.At = Stop, b.FullSince().By, b.FullSince().Done
@@ -120,51 +138,62 @@ func (s *scene) chargedEmpty(b *Batch) Answer {
 // gasIn records that a charger above the count did let gas in: vent now.
 func (s *scene) gasIn(b *Batch) Answer {
 	again := s.tap.With == "again" && b.Gas() == 0 && b.holdsVessel()
-	if b.Doubt == nil && !again {
+	switch {
+	case b.Last.Verb == request.GasIn && s.pressedTwice(b.Last.Mark):
+		return s.already(b, b.Last.Mark)
+	case b.Doubt == nil && !again:
 		return s.refuse(b, RefuseNoDoubt)
 	}
 	if again {
 		s.editAll(b)
 		b.Charges, b.Emptied = nil, nil
 		s.count(b, Charge{Mark: s.mark()})
+		s.ventNow(b)
 	} else {
 		s.believe(b)
 	}
 	s.fact(b)
-	s.ventNow(b)
 	return s.did(b)
 }
 
-// believe turns a doubt into counted gas.
+// believe turns a doubt into counted gas, which is to be vented at once.
 func (s *scene) believe(b *Batch) {
 	for range b.Doubt.N {
 		b.Charges = append(b.Charges, Charge{Mark: b.Doubt.Mark})
 	}
 	b.Doubt = nil
 	s.log(b, "gas went in", "gas", strconv.Itoa(b.Gas()))
+	s.edit(b, StopCall)
+	s.ventNow(b)
 }
 
 // ventNow calls the vent at once, whatever the rest had left.
 func (s *scene) ventNow(b *Batch) {
 	if b.Phase == Venting {
+		s.editCalled(b)
 		s.post(b, Slip)
 		return
 	}
 	b.Turn++
 	b.VentAt = s.now
-	s.callVent(b, s.now)
+	s.callVent(b)
+}
+
+// editCalled brings a standing vent call up to date: how to vent depends on
+// how much gas is in.
+func (s *scene) editCalled(b *Batch) {
+	if b.Phase == Venting || b.Phase == Scrapped {
+		s.edit(b, VentCall)
+	}
 }
 
 // noGas takes the last counted charger back, on a person's plain word.
 func (s *scene) noGas(b *Batch) Answer {
 	switch {
+	case b.Last.Verb == request.NoGas && s.pressedTwice(b.Last.Mark):
+		return s.already(b, b.Last.Mark)
 	case b.Doubt != nil:
-		b.Doubt = nil
-		s.log(b, "no gas", "of", "the charger above the count")
-		s.fact(b)
-		s.post(b, Slip)
-		s.edit(b, StopCall)
-		return s.did(b)
+		return s.notMine(b)
 	case s.tap.With == "not-mine":
 		return s.refuse(b, RefuseNoDoubt)
 	case b.Gas() == 0:
@@ -173,9 +202,7 @@ func (s *scene) noGas(b *Batch) Answer {
 		return s.refuse(b, RefuseOldButton)
 	}
 	s.log(b, "no gas", "charger", strconv.Itoa(len(b.Charges)))
-	if b.Phase == Venting {
-		s.edit(b, VentCall)
-	}
+	s.editCalled(b)
 	b.Charges = b.Charges[:len(b.Charges)-1]
 	switch {
 	case b.Phase != Scrapped && !b.Full():
@@ -188,13 +215,27 @@ func (s *scene) noGas(b *Batch) Answer {
 	return s.did(b)
 }
 
+// notMine takes one charger above the count back. What others told stands.
+func (s *scene) notMine(b *Batch) Answer {
+	if b.Doubt.N--; b.Doubt.N == 0 {
+		b.Doubt = nil
+	}
+	s.log(b, "no gas", "of", "the charger above the count")
+	s.fact(b)
+	s.edit(b, StopCall)
+	s.editCalled(b)
+	s.post(b, Slip)
+	return s.did(b)
+}
+
 // backToCharging sets the clocks back after a charger was taken off the count.
 func (s *scene) backToCharging(b *Batch) {
 	b.Turn++
 	b.Phase, b.Rung, b.RestFrom, b.VentAt, b.HeadsUp = Charging, 0, 0, 0, false
 	b.CallAt = s.now.Add(stalled)
 	if len(b.Charges) == 0 {
-		b.Phase, b.CallAt = Loading, 0
+		// The contact goes on, but nothing can be strained until it is vented.
+		b.Phase, b.CallAt, b.ContactAt, b.ContactRung = Loading, 0, 0, 0
 	}
 }
 
@@ -207,8 +248,8 @@ func (s *scene) setDown(b *Batch) Answer {
 		return s.refuse(b, RefuseOldButton)
 	case !b.RestAssumed:
 		return s.already(b, Mark{By: b.Last.By, Done: b.RestFrom})
-	case s.done < b.FullSince().Done:
-		return s.refuse(b, RefuseTooEarly)
+	case s.before(b.LastGas()):
+		return s.tooEarly(b, b.LastGas())
 	}
 	before := b.Moving
 	b.Phase, b.HeadsUp = Resting, false

@@ -18,6 +18,7 @@ const version = 1
 // and two per batch, the fixed part apart so that it is written once.
 const (
 	fieldHead   = "h"
+	fieldPast   = "a"
 	fieldVessel = "v/"
 	fieldFixed  = "p/"
 	fieldMoving = "b/"
@@ -51,6 +52,8 @@ func (k *Kitchen) decodeField(name string, body []byte) error {
 	switch {
 	case name == fieldHead:
 		return decode(body, &k.Head)
+	case name == fieldPast:
+		return decode(body, &k.History)
 	case strings.HasPrefix(name, fieldVessel):
 		var v Vessel
 		err := decode(body, &v)
@@ -101,6 +104,9 @@ func decode(body []byte, into any) error {
 // Encode gives the kitchen's fields.
 func (k *Kitchen) Encode() map[string][]byte {
 	fields := map[string][]byte{fieldHead: encode(k.Head)}
+	if k.History.V > 0 {
+		fields[fieldPast] = encode(k.History)
+	}
 	for tag, v := range k.Vessels {
 		fields[fieldVessel+tag] = encode(v)
 	}

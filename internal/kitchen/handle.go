@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"time"
 
 	"ventbell/internal/book"
@@ -14,20 +15,22 @@ const oldest = 10 * time.Minute
 // done and when it was entered, and the change that grows from it.
 type scene struct {
 	*Kitchen
-	book *book.Book
-	cmd  Command
-	req  request.Request
-	tap  Tap    // zero when the line was typed
-	done Moment // when it was done, as said or as the platform says
-	now  Moment // when it is entered
-	ch   Change
+	reader *request.Reader
+	book   *book.Book
+	cmd    Command
+	req    request.Request
+	tap    Tap            // zero when the line was typed
+	done   Moment         // when it was done, as said or as the platform says
+	now    Moment         // when it is entered
+	zone   *time.Location // the kitchen's own
+	ch     Change
 }
 
 // Handle carries out what a person said. now is the ledger's time in the
 // kitchen's own zone. The kitchen is changed in place; the Change says what to
 // write, and a command that changes nothing gives only its answer.
 func (k *Kitchen) Handle(read *request.Reader, b *book.Book, team Team, cmd Command, now time.Time) (Change, Answer) {
-	s := &scene{Kitchen: k, book: b, cmd: cmd, now: max(At(now), k.Head.Last)}
+	s := &scene{Kitchen: k, reader: read, book: b, cmd: cmd, now: max(At(now), k.Head.Last), zone: now.Location()}
 	s.done = min(max(At(cmd.At), s.now.Add(-oldest)), s.now)
 	if cmd.At.IsZero() {
 		s.done = s.now
@@ -72,13 +75,17 @@ func (s *scene) answer(r request.Reading) Answer {
 		return Answer{Kind: Helping, Vessel: s.req.Vessel, Private: true}
 	case request.Washed:
 		return s.washed()
+	case request.Drink:
+		return s.glass()
 	}
 	b := s.batch()
 	if b == nil {
 		return s.refuseNothing()
 	}
-	if s.tap.Batch != 0 && b.ID != s.tap.Batch {
-		return s.refuse(b, RefuseOldButton)
+	if b.Expired && s.req.Verb == request.Charged {
+		if b = s.again(b); b == nil {
+			return s.refuseNothing()
+		}
 	}
 	return s.step(b)
 }
@@ -86,6 +93,8 @@ func (s *scene) answer(r request.Reading) Answer {
 // step carries out a verb on its batch.
 func (s *scene) step(b *Batch) Answer {
 	switch s.req.Verb {
+	case request.Why:
+		return s.why(b)
 	case request.Charged:
 		return s.charged(b)
 	case request.SetDown:
@@ -134,39 +143,45 @@ func (s *scene) batch() *Batch {
 	if s.tap.Batch != 0 {
 		return s.Batches[s.tap.Batch]
 	}
-	var candidates []*Batch
+	var best *Batch
 	for _, b := range s.Open() {
-		if b.Vessel == s.req.Vessel && (b.Phase != Scrapped || b.Gas() > 0 || s.req.Verb == request.Undo) {
-			candidates = append(candidates, b)
+		if b.Vessel == s.req.Vessel && meant(s.req.Verb, b) && (best == nil || s.rather(b, best)) {
+			best = b
 		}
 	}
-	for _, b := range candidates {
-		if fits(s.req.Verb, b) {
-			return b
-		}
-	}
-	if len(candidates) > 0 {
-		return candidates[0]
-	}
-	return nil
+	return best
 }
 
-// fits says that a verb is what a batch waits for, so that one tag can mean
-// both what was strained out of a vessel and what is in it since.
+// meant says that a batch can be meant at all by a verb and its vessel's tag.
+func meant(v request.Verb, b *Batch) bool {
+	switch {
+	case v == request.Undo, b.Phase != Scrapped, b.Gas() > 0:
+		return true
+	}
+	return v == request.Charged && b.Expired
+}
+
+// rather says that x is meant rather than y, which is more urgent. One tag can
+// mean what was strained out of a vessel and what is in it since: undo is about
+// what was done last, the rest about what waits for it, gas always about what
+// is in the vessel.
+func (s *scene) rather(x, y *Batch) bool {
+	v := s.req.Verb
+	if v == request.Undo {
+		return cmp.Or(cmp.Compare(x.Last.Entered, y.Last.Entered), cmp.Compare(x.ID, y.ID)) > 0
+	}
+	return fits(v, x) && !fits(v, y)
+}
+
+// fits says that a batch waits for a verb, or holds the vessel it is about.
 func fits(v request.Verb, b *Batch) bool {
 	switch v {
-	case request.Charged:
-		return b.Phase == Loading || b.Phase == Charging
-	case request.Vented, request.More, request.NoGas, request.GasIn, request.SetDown:
-		return b.Gas() > 0
 	case request.Strained:
 		return b.holdsVessel() && b.Phase != Loading
 	case request.Cleared:
 		return b.Phase == Clearing
 	case request.Labelled:
 		return b.Phase == Labelling || b.Phase == Clearing
-	case request.Undo:
-		return b.Before != nil || b.Phase == Loading
 	}
 	return b.holdsVessel()
 }
@@ -253,6 +268,31 @@ func (s *scene) refuse(b *Batch, code Code) Answer {
 		Kind: Refuse, Code: code, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase,
 		N: len(b.Charges), Of: b.Chargers, Who: b.Owner, At: b.Last.Done, Private: true,
 	}
+}
+
+// before says that what is told would come before a step that it must follow.
+// A time told to the minute or the second means any moment of it; then it is
+// taken to be the step's.
+func (s *scene) before(step Moment) bool {
+	told := !s.req.Done.IsZero()
+	for _, grain := range []Moment{Moment(time.Minute.Microseconds()), Moment(time.Second.Microseconds())} {
+		if told && s.done%grain == 0 && s.done/grain == step/grain {
+			s.done = max(s.done, step)
+		}
+	}
+	return s.done < step
+}
+
+// tooEarly refuses what is told from before the step that it must follow.
+func (s *scene) tooEarly(b *Batch, step Moment) Answer {
+	a := s.refuse(b, RefuseTooEarly)
+	a.At = step
+	return a
+}
+
+// said says that a yes was tapped, and that no gas went in since it was asked.
+func (s *scene) said(b *Batch, yes string) bool {
+	return s.tap.With == yes && s.tap.N == len(b.Charges)+1 && s.tap.Turn == b.Turn
 }
 
 func (s *scene) refuseNothing() Answer {

@@ -17,6 +17,7 @@ type Kitchen struct {
 	Head    Head
 	Vessels map[string]Vessel // by tag; only those that are not simply free
 	Batches map[uint32]*Batch // by number
+	History History
 
 	was map[string][]byte // the fields as they were loaded
 }

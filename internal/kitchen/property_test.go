@@ -27,6 +27,7 @@ func rank(b *kitchen.Batch) int {
 // lines that a crew may type, right or wrong, at any time.
 var lines = []string{
 	"start rhubarb gin 400ml", "start thyme oil 400ml", "start smoky tea rum 200ml", "start toasted barley whisky 400ml",
+	"start rhubarb gin 300ml x2", "start rhubarb gin 700ml split",
 	"charged", "charged", "charged", "set down", "vented", "vented", "strained", "strained 300ml", "cleared", "labelled",
 	"washed", "no gas", "gas in", "take", "scrap", "undo", "undo", "+15 s", "vented 30s ago", "charged 20s ago",
 }

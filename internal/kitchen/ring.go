@@ -30,10 +30,7 @@ func (b *Batch) moments() [3]Moment {
 	step, doubt := b.CallAt, Moment(0)
 	switch b.Phase {
 	case Loading:
-		step = b.Started.Entered.Add(reserved)
-		if len(b.Charges) == 0 && b.Last.Verb != "" {
-			step = max(step, b.Last.Entered.Add(reserved))
-		}
+		step = b.HeldUntil()
 	case Charging:
 		if b.Full() {
 			step = b.RestFrom
@@ -106,7 +103,6 @@ func (s *scene) ring(b *Batch, zone *time.Location) {
 	switch {
 	case moments[2] == at:
 		s.believe(b)
-		s.ventNow(b)
 	case b.ContactAt == at && moments[0] != at:
 		s.ringContact(b, at)
 	default:
@@ -116,14 +112,9 @@ func (s *scene) ring(b *Batch, zone *time.Location) {
 
 // ringContact calls the contact cap, whatever was tapped or forgotten.
 func (s *scene) ringContact(b *Batch, at Moment) {
-	first := b.SolidsOut()
-	rung := b.ContactRung
-	for after(ContactCall, first, rung+1) <= s.now && rung < 250 {
-		rung++
-	}
-	s.call(b, ContactCall, rung, after(ContactCall, first, rung))
-	b.ContactRung = rung + 1
-	b.ContactAt = after(ContactCall, first, rung+1)
+	rung := s.rung(b, ContactCall, b.ContactRung)
+	s.call(b, ContactCall, rung, b.CallDue(ContactCall, rung))
+	b.ContactRung, b.ContactAt = s.next(b, ContactCall, rung)
 	s.rang(b, ContactCall, rung, at)
 	s.post(b, Slip)
 }
@@ -134,22 +125,22 @@ func (s *scene) ringStep(b *Batch, at Moment, zone *time.Location) {
 	case Loading:
 		s.expire(b)
 	case Charging:
-		s.ringCharging(b, at)
+		s.ringCharging(b)
 	case Resting:
 		s.ringResting(b, at)
 	case Venting:
-		s.ringCall(b, VentCall, b.VentAt)
+		s.ringCall(b, VentCall)
 	case Settling:
 		s.ringSettled(b, at)
 	case Straining:
-		s.ringCall(b, StrainCall, max(b.SettledAt(), b.Emptied.Done))
+		s.ringCall(b, StrainCall)
 	case Clearing:
-		s.ringCall(b, ClearCall, b.ClearAt())
+		s.ringCall(b, ClearCall)
 	case Labelling:
-		s.ringCall(b, LabelCall, b.labelFrom().Add(unlabelled))
+		s.ringCall(b, LabelCall)
 	case Scrapped:
 		if b.Gas() > 0 {
-			s.ringCall(b, VentCall, b.VentAt)
+			s.ringCall(b, VentCall)
 			return
 		}
 		s.shelve(b, zone)
@@ -171,14 +162,14 @@ func (s *scene) expire(b *Batch) {
 
 // ringCharging starts the rest when the last swirl is over, or calls for
 // charging that stands still.
-func (s *scene) ringCharging(b *Batch, at Moment) {
+func (s *scene) ringCharging(b *Batch) {
 	if b.Full() {
 		b.Phase, b.CallAt = Resting, 0
 		s.logRing(b, "rest began", "assumed", "yes")
 		s.post(b, Slip)
 		return
 	}
-	s.ringCall(b, ChargeCall, b.SwirlEnds().Add(stalled))
+	s.ringCall(b, ChargeCall)
 }
 
 // ringResting gives the heads-up, then the vent call.
@@ -191,7 +182,7 @@ func (s *scene) ringResting(b *Batch, at Moment) {
 		s.logRing(b, "heads-up")
 		return
 	}
-	s.callVent(b, b.VentAt)
+	s.callVent(b)
 }
 
 // ringSettled calls for the strain, or lets a batch that was strained first
@@ -199,7 +190,7 @@ func (s *scene) ringResting(b *Batch, at Moment) {
 func (s *scene) ringSettled(b *Batch, at Moment) {
 	switch {
 	case b.Strained == nil:
-		s.callStrain(b, b.SettledAt())
+		s.callStrain(b)
 		return
 	case b.Clear > 0:
 		b.Phase, b.Rung = Clearing, 0
@@ -214,18 +205,13 @@ func (s *scene) ringSettled(b *Batch, at Moment) {
 
 // ringCall makes a call or its second call. Those that were missed meanwhile
 // become one.
-func (s *scene) ringCall(b *Batch, kind EntryKind, first Moment) {
-	rung := b.Rung
-	for after(kind, first, rung+1) <= s.now && rung < 250 {
-		rung++
-	}
-	due := b.CallAt
+func (s *scene) ringCall(b *Batch, kind EntryKind) {
+	due, rung := b.CallAt, s.rung(b, kind, b.Rung)
 	if rung > b.Rung {
-		due = after(kind, first, rung)
+		due = b.CallDue(kind, rung)
 	}
 	s.call(b, kind, rung, due)
-	b.Rung = rung + 1
-	b.CallAt = max(after(kind, first, rung+1), s.now.Add(time.Second))
+	b.Rung, b.CallAt = s.next(b, kind, rung)
 	s.rang(b, kind, rung, due)
 	s.post(b, Slip)
 }
@@ -234,22 +220,12 @@ func (s *scene) ringCall(b *Batch, kind EntryKind, first Moment) {
 func (s *scene) shelve(b *Batch, zone *time.Location) {
 	b.Before = nil
 	s.logRing(b, "shelved")
+	s.History.weighed(b)
 	s.ch.Archive = append(s.ch.Archive, Record{
 		Batch: b.ID, Day: b.Started.Done.Time().In(zone).Format(time.DateOnly), Body: EncodeBatch(b),
 	})
 	s.ch.Forget = append(s.ch.Forget, b.ID)
 	delete(s.Batches, b.ID)
-}
-
-// labelFrom gives when a batch began to wait for its label.
-func (b *Batch) labelFrom() Moment {
-	switch {
-	case b.Cleared != nil:
-		return b.Cleared.Done
-	case b.StrainFirst:
-		return b.SettledAt()
-	}
-	return b.Strained.Done
 }
 
 func (s *scene) rang(b *Batch, kind EntryKind, rung uint8, due Moment) {

@@ -17,7 +17,7 @@ func (s *scene) start() Answer {
 			return a
 		}
 	}
-	p, problem := plan.Make(s.book, s.req, s.free(s.book))
+	p, problem := s.plan(s.req)
 	if problem != nil {
 		return Answer{Kind: Impossible, Plan: problem, Verb: request.Start, Vessel: problem.Vessel, Line: s.req.String(), Private: true}
 	}
@@ -26,20 +26,67 @@ func (s *scene) start() Answer {
 		Line: s.req.String(), Who: s.cmd.By, At: s.done, Private: true,
 	}
 	for _, run := range p.Runs {
-		s.Head.Next++
-		b := &Batch{
-			ID:     s.Head.Next,
-			Fixed:  fixed(p, run, s.req.String(), s.mark()),
-			Moving: Moving{V: version, Phase: Loading, Owner: s.cmd.By, Turn: 1},
+		line := s.req
+		if len(p.Runs) > 1 {
+			line.Volume, line.Count, line.Vessel, line.Split = run.Liquid, 0, run.Vessel, false
+			if line.Solids > 0 {
+				line.Solids = run.Solids[0].Mass
+			}
 		}
-		b.Last = Last{Verb: request.Start, Mark: s.mark()}
-		s.Batches[b.ID] = b
-		s.log(b, "started", "request", s.req.String(), "liquid", run.Liquid.String())
+		b := s.open(fixed(p, run, line.String(), s.mark()))
 		s.post(b, Slip)
 		a.Batches = append(a.Batches, b.ID)
 	}
 	a.Batch, a.Vessel = a.Batches[0], p.Runs[0].Vessel
 	return a
+}
+
+// plan lays a request out over the vessels that are free. What takes a vessel
+// twice cannot be started in one go, for nothing holds a vessel for later: the
+// problem offers what fits now.
+func (s *scene) plan(r request.Request) (plan.Plan, *plan.Problem) {
+	in := s.History.input(titleOf(s.req), s.now.Time().In(s.zone))
+	p, problem := plan.Make(s.book, r, s.free(s.book), in)
+	if problem != nil || p.Rounds() == 1 {
+		return p, problem
+	}
+	r.Split = false
+	_, problem = plan.Make(s.book, r, s.free(s.book), in)
+	return plan.Plan{}, &plan.Problem{Code: plan.NextRound, Volume: p.Volume, Count: p.Rounds(), Offers: problem.Offers}
+}
+
+// titleOf gives the title of what a request starts, as its batches will have it.
+func titleOf(r request.Request) string {
+	if r.Recipe != "" {
+		return r.Recipe
+	}
+	return r.Solid + " " + r.Base
+}
+
+// open makes a batch that waits for its first charger.
+func (s *scene) open(f Fixed) *Batch {
+	s.Head.Next++
+	b := &Batch{
+		ID: s.Head.Next, Fixed: f,
+		Moving: Moving{
+			V: version, Phase: Loading, Owner: s.cmd.By, Turn: 1,
+			Last: Last{Verb: request.Start, Mark: s.mark()},
+		},
+	}
+	s.Batches[b.ID] = b
+	s.log(b, "started", "request", f.Line, "liquid", f.Liquid.String())
+	return b
+}
+
+// again opens a batch like one whose reservation ran out, since a charger went
+// into the vessel all the same; nil if the vessel is in use since.
+func (s *scene) again(expired *Batch) *Batch {
+	if state, _ := s.Look(expired.Vessel); state != VesselFree {
+		return nil
+	}
+	f := expired.Fixed
+	f.Started, f.Later = s.mark(), 0
+	return s.open(f)
 }
 
 // takenBy refuses a named vessel that is not free, with by whom and since when.

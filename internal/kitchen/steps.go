@@ -1,6 +1,10 @@
 package kitchen
 
-import "ventbell/internal/request"
+import (
+	"time"
+
+	"ventbell/internal/request"
+)
 
 // vented records that a vessel is confirmed empty: gas was heard to flow, then
 // two presses were silent.
@@ -10,12 +14,10 @@ func (s *scene) vented(b *Batch) Answer {
 		return s.already(b, *b.Emptied)
 	case b.Phase == Stored || b.Phase == Scrapped && b.Gas() == 0:
 		return s.refuseNothing()
-	case len(b.Charges) == 0 && b.Doubt == nil && s.tap.With != "counted":
+	case b.Gas() == 0 && !s.said(b, "counted"):
 		return s.ask(b, AskNoCount, s.choice(b, ChooseCounted, request.Vented, "counted"))
-	case s.done < b.FullSince().Done:
-		a := s.refuse(b, RefuseTooEarly)
-		a.At = b.FullSince().Done
-		return a
+	case s.before(b.LastGas()):
+		return s.tooEarly(b, b.LastGas())
 	}
 	before := b.Moving
 	s.empty(b)
@@ -26,15 +28,17 @@ func (s *scene) vented(b *Batch) Answer {
 
 // empty ends the pressure in a vessel and sets what follows.
 func (s *scene) empty(b *Batch) {
-	if len(b.Charges) == 0 && b.Doubt == nil {
-		// The count was forgotten and is made good on the same plain word.
+	if b.Gas() == 0 {
+		// The count was forgotten and is made good on the same plain word. Its
+		// swirls and its rest went before.
 		for range b.Chargers {
 			b.Charges = append(b.Charges, Charge{Mark: s.mark(), Assumed: true})
 		}
-		b.ContactFrom = s.done
-		b.ContactAt = b.SolidsOut()
+		went := time.Duration(b.Chargers)*b.Swirl + b.Rest.Target
+		s.contactFrom(b, max(s.done.Add(-went), min(b.Started.Done, s.done)))
 	}
 	s.log(b, "vented")
+	s.History.vented(b, s.done, s.now)
 	s.edit(b, VentCall)
 	s.edit(b, StopCall)
 	s.edit(b, ChargeCall)
@@ -45,7 +49,7 @@ func (s *scene) empty(b *Batch) {
 		s.dirty(b)
 		b.CallAt = s.now.Add(undoFor)
 	case b.StrainFirst:
-		s.callStrain(b, s.done)
+		s.callStrain(b)
 	default:
 		b.Phase = Settling
 		b.CallAt = b.SettledAt()
@@ -60,18 +64,18 @@ func (s *scene) dirty(b *Batch) {
 // strained records that the solids are out.
 func (s *scene) strained(b *Batch) Answer {
 	switch {
+	case b.Strained != nil && b.Yield == 0 && s.req.Volume > 0 && b.Phase != Scrapped:
+		return s.measured(b)
 	case b.Strained != nil:
 		return s.already(b, *b.Strained)
 	case b.Phase == Loading && b.Gas() == 0:
 		return s.refuse(b, RefuseNotYet)
 	case b.Phase == Scrapped:
 		return s.refuseNothing()
-	case b.Gas() > 0 && s.tap.With != "vented":
+	case s.before(b.Opened()):
+		return s.tooEarly(b, b.Opened())
+	case b.Gas() > 0 && !s.said(b, "vented"):
 		return s.ask(b, AskEmptied, s.choice(b, ChooseYes, request.Strained, "vented"))
-	case b.Emptied != nil && s.done < b.Emptied.Done:
-		a := s.refuse(b, RefuseTooEarly)
-		a.At = b.Emptied.Done
-		return a
 	}
 	before := b.Moving
 	if b.Gas() > 0 {
@@ -79,6 +83,19 @@ func (s *scene) strained(b *Batch) Answer {
 	}
 	s.takeOut(b)
 	s.changed(b, before)
+	s.post(b, Slip)
+	return s.did(b)
+}
+
+// measured adds the volume to what was strained without one.
+func (s *scene) measured(b *Batch) Answer {
+	before := b.Moving
+	b.Yield = s.req.Volume
+	s.log(b, "measured", "yield", b.Yield.String())
+	s.changed(b, before)
+	for _, kind := range []EntryKind{StrainCall, ClearCall, LabelCall} {
+		s.edit(b, kind)
+	}
 	s.post(b, Slip)
 	return s.did(b)
 }
@@ -111,10 +128,8 @@ func (s *scene) cleared(b *Batch) Answer {
 		return s.already(b, *b.Cleared)
 	case b.Phase != Clearing && b.Phase != Settling || b.Strained == nil:
 		return s.refuse(b, RefuseNotYet)
-	case s.done < b.Strained.Done:
-		a := s.refuse(b, RefuseTooEarly)
-		a.At = b.Strained.Done
-		return a
+	case s.before(b.Strained.Done):
+		return s.tooEarly(b, b.Strained.Done)
 	}
 	before := b.Moving
 	s.drawOff(b)
@@ -127,13 +142,18 @@ func (s *scene) drawOff(b *Batch) {
 	m := s.mark()
 	b.Cleared = &m
 	s.log(b, "cleared")
-	if b.Phase == Clearing && b.Rung > 0 {
+	s.askLabel(b)
+	s.toLabel(b, s.done)
+}
+
+// askLabel puts the request for the label on the last call.
+func (s *scene) askLabel(b *Batch) {
+	if b.LabelOnClear() {
 		s.repost(b, ClearCall)
 		s.edit(b, StrainCall)
-	} else {
-		s.repost(b, StrainCall)
+		return
 	}
-	s.toLabel(b, s.done)
+	s.repost(b, StrainCall)
 }
 
 // labelled records that the label is on: the batch is stored.
@@ -147,14 +167,12 @@ func (s *scene) labelled(b *Batch) Answer {
 		return s.refuse(b, RefusePressured)
 	case b.Emptied == nil:
 		return s.refuse(b, RefuseNotYet)
+	case s.before(b.Opened()):
+		return s.tooEarly(b, b.Opened())
 	case b.Strained == nil && s.tap.With != "strained":
 		return s.ask(b, AskStrained, s.choice(b, ChooseYes, request.Labelled, "strained"))
 	case b.Strained != nil && b.Clear > 0 && b.Cleared == nil && s.tap.With != "cleared":
 		return s.ask(b, AskCleared, s.choice(b, ChooseYes, request.Labelled, "cleared"))
-	case b.Strained != nil && s.done < b.Strained.Done:
-		a := s.refuse(b, RefuseTooEarly)
-		a.At = b.Strained.Done
-		return a
 	}
 	before := b.Moving
 	if b.Strained == nil {
@@ -221,7 +239,7 @@ func (s *scene) scrap(b *Batch) Answer {
 		if !called {
 			b.Turn++
 			b.VentAt = s.now
-			s.callVent(b, s.now)
+			s.callVent(b)
 		}
 	default:
 		if held && b.Phase != Loading {

@@ -25,6 +25,8 @@ func (s *scene) undo(b *Batch) Answer {
 		return s.refuse(b, RefuseUndoUsed)
 	}
 	what, turn, calls := b.Last.Verb, b.Turn, *b
+	calls.Rung = max(b.Rung, b.Before.Rung)
+	calls.ContactRung = max(b.ContactRung, b.Before.ContactRung)
 	held := b.holdsVessel()
 	b.Moving = *b.Before
 	b.Turn = turn + 1
@@ -51,7 +53,7 @@ func (s *scene) rearm(b *Batch) {
 			b.CallAt, b.Rung = b.VentAt, 0
 		}
 	case Straining:
-		b.CallAt, b.Rung = max(b.SettledAt(), b.Emptied.Done), 0
+		b.CallAt, b.Rung = b.StrainAt(), 0
 	case Clearing:
 		b.CallAt, b.Rung = b.ClearAt(), 0
 	case Labelling:
@@ -73,9 +75,10 @@ func (s *scene) usedSince(b *Batch) bool {
 	if b.holdsVessel() || !before.holdsVessel() {
 		return false
 	}
-	state, holder := s.Look(b.Vessel)
+	state, _ := s.Look(b.Vessel)
 	if b.Before.Phase == Loading {
 		return state != VesselFree
 	}
-	return state != VesselDirty || holder != nil
+	// dirty with this batch, not with one that went through it since
+	return state != VesselDirty || s.Vessels[b.Vessel].Dirty != b.Last.Done
 }

@@ -1,0 +1,78 @@
+package kitchen
+
+import (
+	"slices"
+	"time"
+
+	"ventbell/internal/plan"
+	"ventbell/internal/quantity"
+)
+
+// History is what a kitchen remembers between batches: the gas let go lately,
+// for the room's air, and what was weighed, for the yield of the next plan.
+type History struct {
+	V       int                   `cbor:"v"`
+	Vented  []Release             `cbor:"g,omitempty"` // oldest first
+	Weighed map[string][]Weighing `cbor:"w,omitempty"` // by title, oldest first
+}
+
+// Release is the gas of one batch, let go at a moment.
+type Release struct {
+	Batch uint32        `cbor:"b"`
+	At    Moment        `cbor:"a"`
+	Gas   quantity.Mass `cbor:"g"`
+}
+
+// Weighing is what one batch gave.
+type Weighing struct {
+	In     quantity.Volume `cbor:"i"`
+	Solids quantity.Mass   `cbor:"s"`
+	Out    quantity.Volume `cbor:"o"`
+}
+
+const (
+	// airFor is how long a release matters to the air: limits are eight-hour means.
+	airFor = 8 * time.Hour
+	// weighings is how many of a recipe are kept.
+	weighings = 5
+)
+
+// vented remembers a batch's release; told anew after an undo, it replaces the
+// earlier one.
+func (h *History) vented(b *Batch, at, now Moment) {
+	h.Vented = slices.DeleteFunc(slices.Clone(h.Vented), func(r Release) bool {
+		return r.Batch == b.ID || r.At < now.Add(-airFor)
+	})
+	h.V = version
+	gas := quantity.Mass(len(b.Charges)) * plan.GasPerCharger
+	h.Vented = append(h.Vented, Release{Batch: b.ID, At: at, Gas: gas})
+}
+
+// weighed remembers what a batch gave, once it can no longer be undone.
+func (h *History) weighed(b *Batch) {
+	if b.Yield == 0 || b.Labelled == nil {
+		return
+	}
+	h.V = version
+	if h.Weighed == nil {
+		h.Weighed = map[string][]Weighing{}
+	}
+	solids := quantity.Mass(0)
+	for _, s := range b.Solids {
+		solids += s.Mass
+	}
+	list := append(slices.Clone(h.Weighed[b.Title]), Weighing{In: b.Liquid, Solids: solids, Out: b.Yield})
+	h.Weighed[b.Title] = list[max(0, len(list)-weighings):]
+}
+
+// input gives what a plan made now rests on beside the book.
+func (h *History) input(title string, now time.Time) plan.Input {
+	in := plan.Input{Now: now}
+	for _, r := range h.Vented {
+		in.Vented = append(in.Vented, plan.Release{At: r.At.Time(), Gas: r.Gas})
+	}
+	for _, w := range h.Weighed[title] {
+		in.Weighed = append(in.Weighed, plan.Weighing{In: w.In, Solids: w.Solids, Out: w.Out})
+	}
+	return in
+}
