@@ -1,10 +1,14 @@
 package voice
 
 import (
+	"cmp"
+	"maps"
+	"strconv"
 	"strings"
 
 	"ventbell/internal/kitchen"
 	"ventbell/internal/plan"
+	"ventbell/internal/quantity"
 	"ventbell/internal/request"
 )
 
@@ -23,22 +27,33 @@ func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		return v.PlanProblem(*a.Plan)
 	case kitchen.Board:
 		return v.Board(k, a)
+	case kitchen.Figured:
+		return message(append([]Line{v.say("why.title", v.answerValues(k, a))}, v.Why(*a.Why)...)...)
 	case kitchen.Helping:
 		return v.help(k, a)
 	case kitchen.Stop:
 		return v.stopAnswer(k, a)
 	case kitchen.Done:
 		return v.doneAnswer(k, a)
+	case kitchen.GlassAnswer:
+		return v.glassAnswer(a)
 	}
-	return v.saidAnswer(a)
+	return v.saidAnswer(k, a)
 }
 
-// answerValues gives the values that sentences about an answer use.
-func (v Voice) answerValues(a kitchen.Answer) values {
-	return values{
-		"vessel": a.Vessel, "title": a.Title, "phase": v.phase(a.Phase), "n": a.N, "of": a.Of, "next": a.N + 1,
-		"who": a.Who, "at": a.At, "line": a.Line, "volume": a.Volume.String(), "verb": v.verb(a.Verb),
+// answerValues gives the values that sentences about an answer use: those of
+// its batch, if it is still there, under the answer's own.
+func (v Voice) answerValues(k *kitchen.Kitchen, a kitchen.Answer) values {
+	vals := values{"yield": v.word("unweighed", nil), "gas": v.chargers(a.N)}
+	if b := k.Batches[a.Batch]; b != nil {
+		vals = v.about(b)
 	}
+	maps.Copy(vals, values{
+		"vessel": a.Vessel, "title": a.Title, "phase": v.phase(a.Phase), "n": a.N, "of": a.Of, "next": a.N + 1,
+		"chargers": v.chargers(a.Of), "who": a.Who, "at": a.At, "volume": a.Volume.String(),
+		"verb": v.verb(a.Verb), "say": string(a.Verb), "what": v.verb(request.Verb(a.Line)),
+	})
+	return vals
 }
 
 // phase gives a phase as a word.
@@ -59,29 +74,38 @@ func (v Voice) verb(r request.Verb) string {
 
 // doneAnswer says that a thing was done, and what comes next.
 func (v Voice) doneAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
-	vals := v.answerValues(a)
+	vals := v.answerValues(k, a)
 	b := k.Batches[a.Batch]
-	if b != nil {
-		for name, value := range v.about(b) {
-			if _, has := vals[name]; !has {
-				vals[name] = value
-			}
-		}
-	}
-	if a.Verb == request.Start {
+	state, _ := k.Look(a.Vessel)
+	p := phrase("done." + string(a.Verb))
+	switch {
+	case a.Verb == request.Start:
 		return v.started(k, a, vals)
+	case a.Verb == request.More && b != nil && b.Phase == kitchen.Venting:
+		p = "done.more.called"
 	}
-	m := message(v.say(phrase("done."+string(a.Verb)), vals))
+	m := message(v.say(p, vals))
 	if b != nil {
 		m.Lines = append(m.Lines, v.next(b)...)
+	}
+	if a.Verb == request.Labelled && state == kitchen.VesselDirty {
+		m.Lines = append(m.Lines, v.say("done.wash", vals))
 	}
 	return m
 }
 
-// next is the headline of what a batch waits for, after something was done.
+// next is what a batch waits for, after something was done.
 func (v Voice) next(b *kitchen.Batch) []Line {
 	vals := v.about(b)
+	switch {
+	case b.Doubt != nil && b.Phase != kitchen.Venting && b.Phase != kitchen.Scrapped:
+		return []Line{v.say("slip.doubt", vals), v.say("stop.ask", nil), v.say("safe.empty", nil)}
+	case b.Phase == kitchen.Scrapped && b.Gas() > 0:
+		return message(v.say("slip.scrap.gas", vals), v.overCount(b), v.say("safe.empty", nil)).Lines
+	}
 	switch b.Phase {
+	case kitchen.Loading:
+		return []Line{v.say("next.load", vals)}
 	case kitchen.Charging:
 		if !b.Full() {
 			return []Line{v.say("next.charge", vals)}
@@ -90,8 +114,11 @@ func (v Voice) next(b *kitchen.Batch) []Line {
 	case kitchen.Resting:
 		return []Line{v.say("next.vent", vals)}
 	case kitchen.Venting:
-		return []Line{v.say("slip.vent", vals), v.say("safe.empty", vals)}
+		return message(v.say("slip.vent", vals), v.overCount(b), v.say("safe.empty", nil)).Lines
 	case kitchen.Settling:
+		if b.Strained != nil {
+			return []Line{v.say("next.settle.first", vals)}
+		}
 		return []Line{v.say("next.settle", vals)}
 	case kitchen.Straining:
 		return []Line{v.say("next.strain", vals)}
@@ -106,39 +133,98 @@ func (v Voice) next(b *kitchen.Batch) []Line {
 // started echoes how a start was understood.
 func (v Voice) started(k *kitchen.Kitchen, a kitchen.Answer, vals values) Message {
 	m := message(v.say("done.start", vals))
+	var undo Line
 	for _, id := range a.Batches {
-		if b := k.Batches[id]; b != nil {
-			m.Lines = append(m.Lines, v.say("done.start.run", v.about(b)))
+		b := k.Batches[id]
+		if b == nil {
+			continue
 		}
+		if len(m.Lines) < 5 {
+			m.Lines = append(m.Lines, v.startedRun(k, a, b))
+		}
+		if undo != nil {
+			undo = append(undo, Piece{Text: ", "})
+		}
+		undo = append(undo, Piece{Text: "undo " + b.Vessel, Code: true})
 	}
-	if len(m.Lines) > 5 {
-		m.Lines = m.Lines[:5]
+	if undo != nil {
+		vals["undo"] = undo
+		m.Lines = append(m.Lines, v.say("done.start.next", vals))
 	}
-	m.Lines = append(m.Lines, v.say("done.start.next", vals))
 	return m
 }
 
+// startedRun echoes one run of a start, with its time where it is to wait for
+// the first one's.
+func (v Voice) startedRun(k *kitchen.Kitchen, a kitchen.Answer, b *kitchen.Batch) Line {
+	leader := k.Batches[a.Batches[0]]
+	if b.Later == 0 || leader == nil {
+		return v.say("done.start.run", v.about(b))
+	}
+	vals := v.about(b)
+	vals["after"], vals["leader"] = quantity.Clock(b.Later), leader.Vessel
+	return v.say("done.start.later", vals)
+}
+
 // saidAnswer words what was done before, what is asked and what is refused.
-func (v Voice) saidAnswer(a kitchen.Answer) Message {
-	p := phrase(string(a.Kind) + "." + string(a.Code))
-	if a.Kind == kitchen.Already {
-		p = "already"
-		if a.At == 0 {
-			p = "already.plain"
+func (v Voice) saidAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
+	m := message(v.say(v.said(k, a), v.answerValues(k, a)))
+	b := k.Batches[a.Batch]
+	switch a.Code {
+	case kitchen.AskEmptied, kitchen.AskNoCount, kitchen.AskGasAgain, kitchen.RefusePressured:
+		m.Lines = append(m.Lines, v.say("safe.empty", nil))
+	case kitchen.AskTakeOver, kitchen.AskOneMore:
+		m.Lines = append(m.Lines, v.say("safe.charge", nil))
+	case kitchen.AskReallyGone:
+		if b != nil && b.Gas() > 0 {
+			m.Lines = append(m.Lines, v.say("ask.scrap.gas", nil))
+		}
+	case kitchen.RefuseTooLong, kitchen.RefuseNotYet:
+		if b != nil {
+			m.Lines = append(m.Lines, v.next(b)...)
 		}
 	}
-	m := message(v.say(p, v.answerValues(a)))
-	if a.Kind == kitchen.Ask && a.Code == kitchen.AskEmptied {
-		m.Lines = append(m.Lines, v.say("safe.empty", nil))
+	return m.with(v.choices(k, a)...)
+}
+
+// said finds the sentence of an answer. Some codes have several, by what the
+// answer is about.
+func (v Voice) said(k *kitchen.Kitchen, a kitchen.Answer) phrase {
+	b := k.Batches[a.Batch]
+	switch {
+	case a.Kind == kitchen.Already && a.Verb == request.Take:
+		return "already.take"
+	case a.Kind == kitchen.Already && a.At == 0:
+		return "already.plain"
+	case a.Kind == kitchen.Already && a.Who.ID == "":
+		return "already.nobody"
+	case a.Kind == kitchen.Already:
+		return "already"
+	case a.Code == kitchen.RefuseTooLong && b == nil: // it has left since
+		return "refuse.old button"
+	case a.Code == kitchen.RefuseTooLong && b.Gas() > b.Chargers:
+		return "refuse.too long.over"
+	case a.Code == kitchen.RefuseTooLong && a.Phase == kitchen.Venting:
+		return "refuse.too long.now"
+	case a.Code == kitchen.RefuseHolding && a.Phase == kitchen.Loading:
+		return "refuse.holding.loading"
+	case a.Code == kitchen.RefuseOldButton && a.Verb == request.Charged:
+		return "refuse.old button.charged"
+	case a.Code == kitchen.RefuseNothing && b != nil:
+		return "refuse.nothing.gas"
+	case a.Code == kitchen.RefuseNothing && a.Vessel != "" && a.Verb == request.Charged:
+		return "refuse.nothing.charged"
+	case a.Code == kitchen.RefuseNothing && a.Vessel != "":
+		return "refuse.nothing.vessel"
 	}
-	return m.with(v.choices(a)...)
+	return phrase(string(a.Kind) + "." + string(a.Code))
 }
 
 // choices draws the buttons of a question.
-func (v Voice) choices(a kitchen.Answer) []Button {
+func (v Voice) choices(k *kitchen.Kitchen, a kitchen.Answer) []Button {
 	var buttons []Button
 	for i, c := range a.Choices {
-		vals := v.answerValues(a)
+		vals := v.answerValues(k, a)
 		vals["n"] = c.N
 		buttons = append(buttons, Button{
 			Label: v.word(phrase("choose."+string(c.Code)), vals), Tap: c.Tap, Main: i == 0,
@@ -148,30 +234,49 @@ func (v Voice) choices(a kitchen.Answer) []Button {
 }
 
 func (v Voice) stopAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
-	vals := v.answerValues(a)
-	head := phrase("stop.said")
-	if a.At == 0 {
-		head = "stop.said.plain"
+	head := phrase("stop.said.plain")
+	if a.N >= a.Of {
+		head = "stop.said"
 	}
-	return message(v.say(head, vals), v.say("stop.ask", vals), v.say("safe.empty", vals)).with(v.choices(a)...)
+	return message(v.say(head, v.answerValues(k, a)), v.say("stop.ask", nil), v.say("safe.empty", nil)).
+		with(v.choices(k, a)...)
 }
 
 // help says what can be typed, and first what the asker's vessel waits for.
 func (v Voice) help(k *kitchen.Kitchen, a kitchen.Answer) Message {
+	general := []phrase{"help.start", "help.steps", "help.mend", "help.look"}
 	var m Message
-	for _, b := range k.Open() {
-		if a.Vessel != "" && b.Vessel == a.Vessel {
-			m.Lines = append(m.Lines, v.next(b)...)
-			if b.Gas() > 0 {
-				m.Lines = append(m.Lines, v.say("safe.empty", nil), v.say("safe.blocked", nil))
-			}
-			break
+	if b := v.asked(k, a.Vessel); b != nil {
+		m.Lines = v.next(b)
+		if b.Gas() > 0 && len(m.Lines) == 1 {
+			m.Lines = append(m.Lines, v.say("safe.empty", nil))
+		}
+		if b.Gas() > 0 {
+			m.Lines = append(m.Lines, v.say("safe.blocked", nil))
+		}
+		general = general[1:]
+	}
+	vals := values{"vessel": cmp.Or(a.Vessel, "A")}
+	for _, p := range general {
+		if len(m.Lines) < 6 {
+			m.Lines = append(m.Lines, v.say(p, vals))
 		}
 	}
-	for _, p := range []phrase{"help.start", "help.steps", "help.mend", "help.look"} {
-		m.Lines = append(m.Lines, v.say(p, nil))
-	}
 	return m
+}
+
+// asked finds the batch that is meant by a vessel: what is in it, else what
+// came out of it and is still open.
+func (v Voice) asked(k *kitchen.Kitchen, vessel string) *kitchen.Batch {
+	if _, holder := k.Look(vessel); holder != nil {
+		return holder
+	}
+	for _, b := range k.Open() {
+		if b.Vessel == vessel && b.Ended == nil {
+			return b
+		}
+	}
+	return nil
 }
 
 // NotSaved says that a command is still being kept, and that the outcome follows.
@@ -185,7 +290,7 @@ func (v Voice) NoKitchen() Message { return message(v.say("nokitchen", nil)) }
 
 // Question words a question of the reader.
 func (v Voice) Question(q request.Question) Message {
-	m := message(v.say(phrase("question."+string(q.Code)), values{"word": q.Word}))
+	m := message(v.say(phrase("question."+string(q.Code)), values{"word": short(q.Word)}))
 	for i, o := range q.Options {
 		m.Buttons = append(m.Buttons, Button{Label: o.Label, Tap: kitchen.Tap{Line: o.Line}, Main: i == 0})
 	}
@@ -199,7 +304,11 @@ func (v Voice) Problem(p request.Problem) Message {
 
 // ProblemLine says what was wrong with a line.
 func (v Voice) ProblemLine(p request.Problem) Line {
-	return v.say(phrase("problem."+string(p.Code)), values{"word": p.Word, "names": strings.Join(p.Names, ", ")})
+	said := phrase("problem." + string(p.Code))
+	if p.Code == request.UnknownVessel && len(p.Names) > 0 {
+		said = "problem.unknown vessel.names"
+	}
+	return v.say(said, values{"word": short(p.Word), "names": strings.Join(p.Names, ", ")})
 }
 
 // Hint says what to type instead.
@@ -215,10 +324,14 @@ func (v Voice) Hint(p request.Problem) Line {
 
 // PlanProblem words why no plan was made, with what works as buttons.
 func (v Voice) PlanProblem(p plan.Problem) Message {
-	m := message(v.PlanProblemLine(p), v.PlanHint(p))
+	m := message(v.PlanProblemLine(p))
+	if len(p.Offers) == 0 {
+		m.Lines = append(m.Lines, v.PlanHint(p))
+	}
 	for i, o := range p.Offers {
+		m.Lines = append(m.Lines, v.offerLine(o))
 		m.Buttons = append(m.Buttons, Button{
-			Label: v.word("offer", offerValues(o)), Tap: kitchen.Tap{Line: o.Line}, Main: i == 0,
+			Label: v.offer(o), Tap: kitchen.Tap{Line: o.Line}, Main: i == 0,
 		})
 	}
 	return m
@@ -226,10 +339,29 @@ func (v Voice) PlanProblem(p plan.Problem) Message {
 
 // PlanProblemLine says why no plan was made.
 func (v Voice) PlanProblemLine(p plan.Problem) Line {
-	return v.say(phrase("plan."+string(p.Code)), values{
+	said := phrase("plan." + string(p.Code))
+	if p.Code == plan.TooMuch && p.Vessel != "" {
+		said = "plan.too much.vessel"
+	}
+	vals := values{
 		"vessel": p.Vessel, "volume": p.Volume.String(), "count": p.Count, "name": p.Name,
-	})
+		"least": quantity.Clock(p.Rest.Min), "longest": quantity.Clock(p.Rest.Max),
+		"low": p.Temp.Min.Degrees(), "high": p.Temp.Max.Degrees(),
+		"bar": p.Bar, "stamp": p.Stamp,
+	}
+	if p.Code != plan.BadFigure {
+		return v.say(said, vals)
+	}
+	if p.Range == nil {
+		return v.say("plan.no figure", vals)
+	}
+	vals["least"] = shortest(p.Range.Low)
+	vals["most"] = strings.TrimSpace(shortest(p.Range.High) + " " + p.Range.Unit)
+	return v.say(said, vals)
 }
+
+// shortest gives a bound of a range as short as it is.
+func shortest(f float64) string { return strconv.FormatFloat(f, 'g', 6, 64) }
 
 // PlanHint says what works instead.
 func (v Voice) PlanHint(p plan.Problem) Line {
@@ -241,11 +373,20 @@ func (v Voice) PlanHint(p plan.Problem) Line {
 		if i > 0 {
 			line = append(line, Piece{Text: ", "})
 		}
-		line = append(line, v.say("offer.line", values{"offer": v.word("offer", offerValues(o)), "line": o.Line})...)
+		line = append(line, v.offerLine(o)...)
 	}
 	return append(line, Piece{Text: "."})
 }
 
-func offerValues(o plan.Offer) values {
-	return values{"vessels": strings.Join(o.Vessel, " + "), "volume": o.Volume.String(), "runs": o.Runs}
+func (v Voice) offerLine(o plan.Offer) Line {
+	return v.say("offer.line", values{"offer": v.offer(o), "line": o.Line})
+}
+
+// offer says what an offer means: how much in which vessels.
+func (v Voice) offer(o plan.Offer) string {
+	said := phrase("offer")
+	if o.Split {
+		said = "offer.split"
+	}
+	return v.word(said, values{"vessels": strings.Join(o.Vessel, " + "), "volume": o.Volume.String()})
 }

@@ -6,8 +6,8 @@ import (
 	"ventbell/internal/kitchen"
 )
 
-// Board words what is in every vessel now: what holds gas first, then what
-// waits, then what is free.
+// Board words what is in every vessel now: the most urgent first, then what
+// is to be washed and what is free.
 func (v Voice) Board(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	m := message(v.say("board", values{"at": a.At}))
 	for _, b := range k.Open() {
@@ -42,10 +42,14 @@ func (v Voice) boardLine(b *kitchen.Batch) Line {
 		return nil
 	case b.Gas() > 0 && (b.Phase == kitchen.Venting || b.Phase == kitchen.Scrapped):
 		return v.say("board.vent", vals)
+	case b.Doubt != nil:
+		return v.say("board.doubt", vals)
 	case b.Gas() > 0 && b.Full():
 		return v.say("board.rest", vals)
 	case b.Gas() > 0:
 		return v.say("board.charge", vals)
+	case b.Phase == kitchen.Settling && b.Strained != nil:
+		return v.say("board.settling.first", vals)
 	}
 	return v.say(phrase("board."+string(b.Phase)), vals)
 }

@@ -1,10 +1,13 @@
 package voice
 
 import (
+	"slices"
 	"time"
 
 	"ventbell/internal/kitchen"
+	"ventbell/internal/plan"
 	"ventbell/internal/quantity"
+	"ventbell/internal/request"
 )
 
 // lateFrom is how late a call must be to say so.
@@ -20,7 +23,7 @@ func (v Voice) Entry(k *kitchen.Kitchen, e kitchen.Entry, sent bool, now time.Ti
 	case e.Kind == kitchen.Slip:
 		return v.Slip(k, b), ""
 	case e.Kind == kitchen.StopCall:
-		return v.stopCall(b, e), ""
+		return v.stopCall(b), ""
 	case e.Turn < b.Turn && !sent:
 		return Message{}, "set anew"
 	case e.Turn < b.Turn:
@@ -32,10 +35,15 @@ func (v Voice) Entry(k *kitchen.Kitchen, e kitchen.Entry, sent bool, now time.Ti
 
 // setAnew is what becomes of a call whose moment was set anew.
 func (v Voice) setAnew(b *kitchen.Batch) Message {
-	if b.Undone != nil {
-		return message(v.say("undone", v.about(b)))
+	p := phrase("anew")
+	switch {
+	case b.Undone == nil || b.Undone.Entered < b.Last.Entered:
+	case b.Gas() > 0:
+		p = "undone.gas"
+	default:
+		p = "undone"
 	}
-	return message(v.say("anew", v.about(b)))
+	return message(v.say(p, v.about(b)))
 }
 
 // call is one call being worded.
@@ -79,40 +87,18 @@ func (c call) word() (Message, string) {
 func (c call) vals() values {
 	vals := c.about(c.b)
 	vals["ring"] = ring(c.k.Circle(c.b, c.e.Rung))
-	due := kitchen.At(c.e.Due)
-	vals["due"] = due
-	vals["late"] = quantity.Clock(c.now.Sub(due).Truncate(time.Second))
+	vals["due"] = kitchen.At(c.e.Due)
 	return vals
 }
 
 // late says how late a call is and what to do now; nothing when it is on time.
+// A second call is as late as the moment that the first one was about.
 func (c call) late(p phrase) Line {
-	due := kitchen.At(c.e.Due)
-	if c.e.Rung > 0 {
-		due = c.firstDue()
-	}
-	if c.now.Sub(due) < lateFrom {
+	late := c.now.Sub(c.b.CallDue(c.e.Kind, 0))
+	if late < lateFrom {
 		return nil
 	}
-	vals := c.vals()
-	vals["due"] = due
-	vals["late"] = quantity.Clock(c.now.Sub(due).Truncate(time.Second))
-	return c.say(p, vals)
-}
-
-// firstDue gives the moment that a second call is about.
-func (c call) firstDue() kitchen.Moment {
-	switch c.e.Kind {
-	case kitchen.VentCall:
-		return c.b.VentAt
-	case kitchen.ContactCall:
-		return c.b.SolidsOut()
-	case kitchen.ClearCall:
-		return c.b.ClearAt()
-	case kitchen.StrainCall:
-		return max(c.b.SettledAt(), c.b.Emptied.Done)
-	}
-	return kitchen.At(c.e.Due)
+	return c.say(p, values{"late": quantity.Clock(late.Truncate(time.Second))})
 }
 
 // over words a call that was answered: an edit of what stands, or nothing.
@@ -127,7 +113,7 @@ func (c call) charge() (Message, string) {
 	if c.b.Phase != kitchen.Charging || c.b.Full() {
 		return c.over("charge.over")
 	}
-	return message(c.say("charge.call", c.vals()), c.say("safe.charge", c.vals())).with(
+	return message(c.say("charge.call", c.vals()), c.say("safe.charge", nil), c.say("safe.empty", nil)).with(
 		main(c.button(c.b, "button.charged", "charged", len(c.b.Charges)+1)),
 		c.button(c.b, "button.empty", "vented", 0),
 		c.button(c.b, "button.nogas", "no gas", len(c.b.Charges)),
@@ -135,36 +121,67 @@ func (c call) charge() (Message, string) {
 }
 
 func (c call) vent() (Message, string) {
-	if c.b.Gas() == 0 {
-		if c.b.Emptied == nil {
-			return c.over("anew")
-		}
+	switch {
+	case c.b.Gas() > 0:
+	case c.b.Emptied != nil:
 		return c.over("vent.over")
+	case c.b.Phase == kitchen.Scrapped:
+		return c.over("scrapped.over")
+	default:
+		return c.over("anew")
 	}
-	head := phrase("vent.call")
+	head, late := phrase("vent.call"), phrase("vent.late")
 	switch {
 	case c.b.Phase == kitchen.Scrapped:
-		head = "vent.call.scrap"
-	case c.b.Gentle || c.b.Gas() > c.b.Chargers:
+		head, late = "vent.call.scrap", "vent.late.scrap"
+	case pressShort(c.b):
 		head = "vent.call.short"
 	}
-	m := message(c.say(head, c.vals()), c.late("vent.late"), c.overCount(c.b), c.say("safe.empty", c.vals())).
+	m := message(c.say(head, c.vals()), c.late(late), c.overCount(c.b), c.longer(), c.say("safe.empty", nil)).
 		with(c.emptyButton(c.b))
-	if c.b.Phase == kitchen.Venting && c.b.Gas() <= c.b.Chargers {
+	if c.mayRest() {
 		m = m.with(c.button(c.b, "button.more", "+15 s", 0))
 	}
-	return m, ""
+	return m.with(c.button(c.b, "button.help", "help", 0)), ""
+}
+
+// pressShort says that the lever is pressed in short presses: what is gentle
+// or foams would spray, and so would what is full to the top or over its count.
+func pressShort(b *kitchen.Batch) bool {
+	return b.Gentle || b.Gas() > b.Chargers || slices.ContainsFunc(b.Notes, func(n plan.Note) bool {
+		return n.Code == plan.NoteFoams || n.Code == plan.NoteNearlyFull
+	})
+}
+
+// mayRest says that fifteen seconds more would not be refused.
+func (c call) mayRest() bool {
+	longest := c.b.RestFrom.Add(c.b.Rest.Max)
+	return c.b.Phase == kitchen.Venting && c.b.Gas() <= c.b.Chargers && c.now.Add(15*time.Second) <= longest
+}
+
+// longer says that somebody put the next call off, on the call that was made
+// latest.
+func (c call) longer() Line {
+	last := c.b.Last
+	if last.Verb != request.More || c.b.Phase != kitchen.Venting || !c.e.Edit || c.e.Rung+1 != c.b.Rung {
+		return nil
+	}
+	vals := c.vals()
+	vals["lastBy"] = last.By
+	return c.say("vent.longer", vals)
 }
 
 func (c call) contact() (Message, string) {
 	switch {
-	case c.b.Strained != nil || c.b.Ended != nil:
+	case c.b.Strained != nil:
 		return c.over("strain.over")
+	case c.b.Phase == kitchen.Scrapped:
+		return c.over("scrapped.over")
 	case c.b.Gas() > 0:
-		return message(c.say("contact.gas", c.vals()), c.say("safe.vent", c.vals()), c.say("safe.empty", c.vals())).
-			with(c.emptyButton(c.b)), ""
+		return message(c.say("contact.gas", c.vals()), c.overCount(c.b), c.say("safe.vent", nil), c.say("safe.empty", nil)).
+			with(c.emptyButton(c.b), c.button(c.b, "button.help", "help", 0)), ""
 	}
-	return message(c.say("contact.call", c.vals()), c.say("safe.strain", c.vals())).
+	return message(c.say("contact.call", c.vals()), c.late("strain.late"), c.safeStrain(c.b)).
 		with(main(c.button(c.b, "button.strained", "strained", 0))), ""
 }
 
@@ -174,26 +191,43 @@ func (c call) strain() (Message, string) {
 	case b.Phase == kitchen.Scrapped:
 		return c.over("scrapped.over")
 	case b.Strained == nil:
-		m := message(c.say("strain.call", c.vals()), c.late("strain.late"), c.say("safe.strain", c.vals())).
-			with(main(c.button(b, "button.strained", "strained", 0)), c.button(b, "button.help", "help", 0))
-		return m, ""
+		head := phrase("strain.call")
+		if b.SolidsOut() <= kitchen.At(c.e.Due) {
+			head = "strain.call.over"
+		}
+		return message(c.say(head, c.vals()), c.late("strain.late"), c.safeStrain(b)).
+			with(main(c.button(b, "button.strained", "strained", 0)), c.button(b, "button.help", "help", 0)), ""
 	case c.e.Rung > 0:
 		return c.over("strain.over")
 	case b.Phase == kitchen.Settling:
 		return message(c.say("strain.settle", c.vals())), ""
 	case b.Phase == kitchen.Clearing:
 		return message(c.say("strain.clear", c.vals())), ""
-	case b.Phase == kitchen.Labelling && !c.ridesOnClear():
-		return c.labelRequest(b), ""
+	case b.Phase == kitchen.Labelling && !b.LabelOnClear():
+		return c.labelRequest(), ""
 	case b.Phase == kitchen.Labelling:
 		return c.over("strain.over")
 	}
 	return c.over("stored.over")
 }
 
-// ridesOnClear says that the request for the label stands on the clear call.
-func (c call) ridesOnClear() bool {
-	return c.b.Cleared != nil && c.b.Cleared.Done >= c.b.ClearAt()
+// labelRequest asks for the label and says what goes on it.
+func (c call) labelRequest() Message {
+	var judge Line
+	if c.b.JudgeAt() > c.now {
+		judge = c.say("slip.judge", c.vals())
+	}
+	return message(c.labelLine(c.b), c.labelFacts(c.b), c.allergens(c.b), c.volumeLine(), judge, c.say("safe.label", nil)).
+		with(main(c.button(c.b, "button.labelled", "labelled", 0)))
+}
+
+// volumeLine says how to tell the volume after the tap, as long as the
+// vessel's tag means nothing else.
+func (c call) volumeLine() Line {
+	if _, holder := c.k.Look(c.b.Vessel); c.b.Yield > 0 || holder != nil {
+		return nil
+	}
+	return c.say("label.volume", c.vals())
 }
 
 func (c call) clear() (Message, string) {
@@ -203,8 +237,8 @@ func (c call) clear() (Message, string) {
 			with(main(c.button(c.b, "button.cleared", "cleared", 0))), ""
 	case c.b.Phase == kitchen.Scrapped:
 		return c.over("scrapped.over")
-	case c.b.Phase == kitchen.Labelling && c.e.Rung == 0:
-		return c.labelRequest(c.b), ""
+	case c.b.Phase == kitchen.Labelling && c.e.Rung == 0 && c.b.LabelOnClear():
+		return c.labelRequest(), ""
 	case c.b.Phase == kitchen.Labelling:
 		return c.over("clear.over")
 	}
@@ -214,7 +248,8 @@ func (c call) clear() (Message, string) {
 func (c call) label() (Message, string) {
 	switch c.b.Phase {
 	case kitchen.Labelling:
-		return message(c.say("label.call", c.vals()), c.labelLine(c.b), c.allergens(c.b), c.say("safe.label", c.vals())).
+		vals := c.vals()
+		return message(c.say("label.call", vals), c.say("label.on", vals), c.allergens(c.b), c.volumeLine(), c.say("safe.label", nil)).
 			with(main(c.button(c.b, "button.labelled", "labelled", 0))), ""
 	case kitchen.Scrapped:
 		return c.over("scrapped.over")
@@ -223,23 +258,29 @@ func (c call) label() (Message, string) {
 }
 
 // stopCall words a charger above the count, for the channel.
-func (v Voice) stopCall(b *kitchen.Batch, e kitchen.Entry) Message {
+func (v Voice) stopCall(b *kitchen.Batch) Message {
 	vals := v.about(b)
 	vals["ring"] = ring{b.Owner}
-	if b.Doubt != nil {
-		vals["who"] = b.Doubt.By
+	switch {
+	case b.Doubt != nil:
 		return v.stop(b, vals)
-	}
-	if b.Gas() > b.Chargers {
-		return message(v.say("stop.gas", vals), v.overCount(b), v.say("safe.empty", vals)).with(v.emptyButton(b))
+	case b.Gas() > b.Chargers:
+		return message(v.say("stop.gas", vals), v.overCount(b), v.say("safe.empty", nil)).with(v.emptyButton(b))
+	case b.Gas() == 0 && b.Emptied != nil:
+		return message(v.say("vent.over", vals))
 	}
 	return message(v.say("stop.over", vals))
 }
 
 func (v Voice) stop(b *kitchen.Batch, vals values) Message {
+	vals["who"] = b.Doubt.By
+	head := phrase("stop.none")
+	if b.Full() {
+		head = "stop"
+	}
 	notMine := v.button(b, "button.notmine", "no gas", 0)
 	notMine.Tap.With = "not-mine"
-	return message(v.say("stop", vals), v.say("stop.ask", vals), v.say("safe.empty", vals)).with(
+	return message(v.say(head, vals), v.say("stop.ask", nil), v.say("safe.empty", nil)).with(
 		main(v.button(b, "button.gasin", "gas in", 0)), notMine, v.button(b, "button.empty", "vented", 0),
 	)
 }

@@ -65,12 +65,14 @@ func coded(t *testing.T) map[phrase]bool {
 	add("choose.", "kitchen", "ChoiceCode")
 	add("verb.", "request", "Verb")
 	add("echo.", "request", "Verb")
-	add("done.", "request", "Verb", "resting", "help")
+	add("done.", "request", "Verb", "resting", "help", "why", "drink")
 	add("problem.", "request", "ProblemCode")
 	add("question.", "request", "QuestionCode")
 	add("plan.", "plan", "ProblemCode")
 	add("note.", "plan", "NoteCode")
 	add("step.", "plan", "StepKind")
+	add("glass.", "glass", "Method", "")
+	add("glass.", "glass", "ProblemCode")
 	for _, code := range constants(t, "kitchen", "Code") {
 		asked := slices.Contains([]string{
 			"take over", "one more", "emptied", "strained", "cleared", "nothing counted", "gas again", "scrap",

@@ -23,6 +23,7 @@ func (v Voice) Echo(r request.Request) string {
 	}
 	add("echo.volume", r.Volume.String(), r.Volume > 0)
 	add("echo.count", r.Count, r.Count > 1)
+	add("echo.split", "", r.Split)
 	add("echo.solids", r.Solids.String(), r.Solids > 0)
 	add("echo.rest", quantity.Clock(r.Rest), r.Rest > 0)
 	if r.Temp != nil {
@@ -30,6 +31,7 @@ func (v Voice) Echo(r request.Request) string {
 	}
 	add("echo.extra", quantity.Words(r.Extra), r.Extra > 0)
 	add("echo.vessel", r.Vessel, r.Vessel != "")
+	add("echo.text", r.Text, r.Text != "")
 	if !r.Done.IsZero() {
 		add("echo.done", r.Done.In(v.zone).Format("15:04:05"), true)
 	}
@@ -39,19 +41,35 @@ func (v Voice) Echo(r request.Request) string {
 // Plan words a whole plan as lines, for where there is room for it.
 func (v Voice) Plan(p plan.Plan) []string {
 	vals := values{
-		"title": p.Title, "volume": p.Volume.String(), "runs": len(p.Runs), "choose": p.Choose, "use": p.Use,
+		"title": p.Title, "volume": p.Volume.String(), "vessels": vesselsOf(p), "choose": p.Choose, "use": p.Use,
 		"low": p.Temp.Min.Degrees(), "high": p.Temp.Max.Degrees(), "judge": quantity.Words(p.JudgeAfter),
 	}
 	lines := []string{v.word("plan.title", vals)}
 	for _, run := range p.Runs {
 		for _, s := range run.Solids {
-			lines = append(lines, v.word("plan.run", values{
+			said := phrase("plan.run")
+			if s.Prep == "" {
+				said = "plan.run.plain"
+			}
+			lines = append(lines, v.word(said, values{
 				"vessel": run.Vessel, "liquid": run.Liquid.String(), "base": p.Base, "grams": s.Mass.String(),
-				"solid": s.Name, "prep": s.Prep, "chargers": run.Chargers, "charge": run.Charge.String(),
+				"solid": s.Name, "prep": s.Prep, "chargers": v.chargers(run.Chargers), "charge": run.Charge.String(),
 			}))
 		}
 	}
-	lines = append(lines, v.word("plan.choose", vals), v.word("plan.temp", vals))
+	for _, run := range p.Runs {
+		if at := run.Figures.StartAt; at > 0 {
+			said := phrase("plan.later")
+			if run.Figures.Round > 1 {
+				said = "plan.again"
+			}
+			lines = append(lines, v.word(said, values{"vessel": run.Vessel, "at": quantity.Clock(at), "round": run.Figures.Round}))
+		}
+	}
+	if p.Choose != "" {
+		lines = append(lines, v.word("plan.choose", vals))
+	}
+	lines = append(lines, v.word("plan.temp", vals))
 	for _, s := range p.Steps {
 		line := fmt.Sprintf("%6s  %s", quantity.Clock(s.At), v.StepName(s))
 		if note := v.StepNote(s); note != "" {
@@ -59,8 +77,23 @@ func (v Voice) Plan(p plan.Plan) []string {
 		}
 		lines = append(lines, line)
 	}
+	for _, why := range v.Why(p) {
+		lines = append(lines, why.Plain())
+	}
 	lines = append(lines, v.Notes(p)...)
-	return append(lines, v.word("plan.judge", vals), v.word("plan.use", vals), v.word("plan.manual", nil))
+	lines = append(lines, v.word("plan.judge", vals))
+	if p.Use != "" {
+		lines = append(lines, v.word("plan.use", vals))
+	}
+	return append(lines, v.word("plan.manual", nil))
+}
+
+func vesselsOf(p plan.Plan) string {
+	var tags []string
+	for _, run := range p.Runs {
+		tags = append(tags, run.Vessel)
+	}
+	return strings.Join(tags, " + ")
 }
 
 // StepName names a step: "charge 2".

@@ -1,8 +1,8 @@
 package voice
 
 import (
+	"cmp"
 	"strings"
-	"time"
 
 	"ventbell/internal/kitchen"
 	"ventbell/internal/plan"
@@ -24,7 +24,7 @@ func (v Voice) Slip(k *kitchen.Kitchen, b *kitchen.Batch) Message {
 		return message(v.say("slip.clearing", v.about(b)), v.say("slip.jar", v.about(b))).
 			with(v.button(b, "button.cleared", "cleared", 0))
 	case kitchen.Labelling:
-		return message(v.say("slip.labelling", v.about(b)), v.say("slip.judge", v.about(b))).
+		return message(v.say("slip.labelling", v.about(b)), v.say("slip.judge", v.about(b)), v.openLine(b)).
 			with(v.button(b, "button.labelled", "labelled", 0))
 	}
 	return v.endSlip(b)
@@ -34,22 +34,24 @@ func (v Voice) Slip(k *kitchen.Kitchen, b *kitchen.Batch) Message {
 func (v Voice) about(b *kitchen.Batch) values {
 	vals := values{
 		"vessel": b.Vessel, "title": b.Title, "base": b.Base, "owner": b.Owner, "started": b.Started.Done,
-		"liquid": b.Liquid.String(), "of": b.Chargers, "n": len(b.Charges), "next": len(b.Charges) + 1, "gas": b.Gas(),
+		"liquid": b.Liquid.String(), "of": b.Chargers, "n": len(b.Charges), "next": len(b.Charges) + 1,
+		"chargers": v.chargers(b.Chargers), "gas": v.chargers(b.Gas()),
 		"swirl": quantity.Words(b.Swirl), "rest": quantity.Clock(b.Rest.Target + b.Extra),
 		"settle": quantity.Words(b.Settle), "contact": quantity.Words(b.Contact), "clear": quantity.Words(b.Clear),
 		"vent": toSecond(b.VentAt), "settled": b.SettledAt(), "stood": b.ClearAt(), "out": b.SolidsOut(),
-		"judge": b.JudgeAt(), "held": b.Started.Entered.Add(10 * time.Minute),
+		"judge": b.JudgeAt(), "held": b.HeldUntil(), "first": toSecond(b.FirstAt()), "longest": quantity.Clock(b.Rest.Max), "next call": toSecond(b.CallAt),
 		"low": b.Temp.Min.Degrees(), "high": b.Temp.Max.Degrees(), "storage": b.Storage,
 		"yield": b.Yield.String(), "made": day(b.Started.Done), "allergens": strings.Join(b.Allergens, ", "),
 	}
 	if len(b.Solids) > 0 {
-		vals["grams"], vals["solid"], vals["prep"] = b.Solids[0].Mass.String(), b.Solids[0].Name, b.Solids[0].Prep
+		s := b.Solids[0]
+		vals["grams"], vals["solid"], vals["prep"] = s.Mass.String(), s.Name, cmp.Or(s.Prep, s.Name)
 	}
 	if b.Yield == 0 {
 		vals["yield"] = v.word("unweighed", nil)
 	}
 	if b.Doubt != nil {
-		vals["doubtBy"] = b.Doubt.By
+		vals["doubtBy"], vals["more"] = b.Doubt.By, v.more(b.Doubt.N)
 	}
 	if last := b.FullSince(); last.Done != 0 {
 		vals["last"], vals["by"] = last.Done, last.By
@@ -67,39 +69,73 @@ func (v Voice) about(b *kitchen.Batch) values {
 
 func (v Voice) loadingSlip(b *kitchen.Batch) Message {
 	vals := v.about(b)
-	clocks := phrase("slip.clocks")
+	pour, clocks := phrase("slip.pour"), phrase("slip.clocks")
+	if b.Chargers == 1 {
+		pour = "slip.pour.one"
+	}
 	if b.StrainFirst {
 		clocks = "slip.clocks.first"
+	}
+	held := phrase("slip.held")
+	if b.Later > 0 {
+		held = "slip.held.later"
 	}
 	charge := main(v.button(b, "button.charged", "charged", 1))
 	change := v.button(b, "button.change", "scrap", 0)
 	change.Sure = v.word("sure.change", vals)
-	return message(
-		v.say("slip.weigh", vals),
-		v.say("slip.pour", vals),
-		v.say(clocks, vals),
-		v.noteLine(b),
-		v.say("safe.fill", vals),
-		v.say("slip.held", vals),
-	).with(charge, change)
+	lines := []Line{v.say("slip.weigh", vals), v.say(pour, vals)}
+	notes := v.noteLines(b)
+	if len(notes) == 1 { // else there is no room for what the next slips say again
+		lines = append(lines, v.say(clocks, vals))
+	}
+	lines = append(lines, notes...)
+	lines = append(lines, v.say("safe.fill", nil), v.say(held, vals))
+	return message(lines...).with(charge, change)
 }
 
-// noteLine joins the notes that matter at the start, three at most.
-func (v Voice) noteLine(b *kitchen.Batch) Line {
-	var line Line
-	shown := 0
-	for _, n := range b.Notes {
-		said := v.note(n)
-		if len(said) == 0 || shown == 3 {
-			continue
-		}
-		if shown > 0 {
-			line = append(line, Piece{Text: " "})
-		}
-		line = append(line, said...)
-		shown++
+// noteLines joins the notes that matter at the start. Those that stand on
+// another line or a later slip as well come last, where there is room for them.
+func (v Voice) noteLines(b *kitchen.Batch) []Line {
+	const room = 150 // characters of a line
+	var must, may []Line
+	if len(b.Allergens) > 0 {
+		must = append(must, v.note(plan.Note{Code: plan.NoteAllergen, Name: strings.Join(b.Allergens, ", ")}))
 	}
-	return line
+	for _, n := range b.Notes {
+		switch n.Code {
+		case plan.NoteAllergen: // all of them are said
+		case plan.NoteGasLeaves: // said when it is open
+		case plan.NoteHouseBatch, plan.NoteWeaker, plan.NoteStrainFirst, plan.NoteStandClear, plan.NoteInsulated:
+			may = append(may, v.note(n))
+		default:
+			must = append(must, v.note(n))
+		}
+	}
+	lines := []Line{nil}
+	for i, said := range append(must, may...) {
+		last := len(lines) - 1
+		switch full := len(lines[last].Plain())+len(said.Plain()) > room; {
+		case len(said) == 0, full && i >= len(must):
+			continue
+		case full:
+			lines = append(lines, said)
+		case len(lines[last]) > 0:
+			lines[last] = lines[last].with(Piece{Text: " "}).with(said...)
+		default:
+			lines[last] = said
+		}
+	}
+	return lines
+}
+
+// openLine says until when what was vented stands open.
+func (v Voice) openLine(b *kitchen.Batch) Line {
+	for _, n := range b.Notes {
+		if n.Code == plan.NoteGasLeaves && b.Emptied != nil {
+			return v.say("slip.open", values{"open": b.Emptied.Done.Add(n.Span)})
+		}
+	}
+	return nil
 }
 
 // note words a plan's note.
@@ -110,13 +146,14 @@ func (v Voice) note(n plan.Note) Line {
 	}
 	return v.say(p, values{
 		"vessel": n.Vessel, "volume": n.Volume.String(), "count": n.Count, "name": n.Name, "span": quantity.Words(n.Span),
+		"chargers": v.chargers(n.Count),
 	})
 }
 
 func (v Voice) gasSlip(b *kitchen.Batch) Message {
 	vals := v.about(b)
 	if b.Doubt != nil {
-		return message(v.say("slip.doubt", vals), v.say("slip.full", vals), v.say("safe.empty", vals)).
+		return message(v.say("slip.doubt", vals), v.say("stop.ask", vals), v.say("safe.empty", vals)).
 			with(v.emptyButton(b))
 	}
 	noGas := v.button(b, "button.nogas", "no gas", len(b.Charges))
@@ -167,19 +204,16 @@ func (v Voice) openSlip(b *kitchen.Batch) Message {
 		return message(v.say("slip.settle", vals), v.say("safe.settle", vals), v.say("slip.contact", vals)).
 			with(v.button(b, "button.strained", "strained", 0))
 	}
-	return message(v.say("slip.strain", vals), v.say("safe.strain", vals), v.say("slip.contact", vals)).
+	return message(v.say("slip.strain", vals), v.safeStrain(b), v.say("slip.contact", vals)).
 		with(main(v.button(b, "button.strained", "strained", 0)))
 }
 
-// labelRequest asks for the label and says what goes on it.
-func (v Voice) labelRequest(b *kitchen.Batch) Message {
-	vals := v.about(b)
-	return message(
-		v.labelLine(b),
-		v.allergens(b),
-		v.say("slip.judge", vals),
-		v.say("safe.label", vals),
-	).with(main(v.button(b, "button.labelled", "labelled", 0)))
+// safeStrain says what matters at the strain. Water left in an oil is a hazard.
+func (v Voice) safeStrain(b *kitchen.Batch) Line {
+	if b.Family == "oil" {
+		return v.say("safe.strain.oil", nil)
+	}
+	return v.say("safe.strain", nil)
 }
 
 // labelLine is what goes on the label, with the volume when it was told.
@@ -201,9 +235,9 @@ func (v Voice) endSlip(b *kitchen.Batch) Message {
 	vals := v.about(b)
 	switch {
 	case b.Phase == kitchen.Stored:
-		return message(v.say("slip.stored", vals), v.allergens(b), v.say("safe.store", vals))
+		return message(v.say("slip.stored", vals), v.labelFacts(b), v.allergens(b), v.say("safe.store", vals))
 	case b.Gas() > 0:
-		return message(v.say("slip.scrap.gas", vals), v.say("safe.vent", vals), v.say("safe.empty", vals)).
+		return message(v.say("slip.scrap.gas", vals), v.overCount(b), v.say("safe.vent", vals), v.say("safe.empty", vals)).
 			with(v.emptyButton(b))
 	case b.Expired:
 		return message(v.say("slip.expired", vals))

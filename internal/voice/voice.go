@@ -63,7 +63,7 @@ func (v Voice) say(p phrase, vals values) Line {
 			next = len(text)
 		}
 		if next > 0 {
-			line = append(line, Piece{Text: text[:next], Strong: strong, Code: code})
+			line = line.with(Piece{Text: text[:next], Strong: strong, Code: code})
 			text = text[next:]
 			continue
 		}
@@ -74,12 +74,29 @@ func (v Voice) say(p phrase, vals values) Line {
 			code, text = !code, text[1:]
 		default:
 			name, rest, _ := strings.Cut(text[1:], "}")
-			line = append(line, v.fill(vals[name], strong, code)...)
+			line = line.with(v.fill(vals[name], strong, code)...)
 			text = rest
 		}
 	}
 	return line
 }
+
+// with gives the line with more pieces. Text in the same hand is one piece, so
+// that a line to type is drawn as one.
+func (l Line) with(pieces ...Piece) Line {
+	for _, p := range pieces {
+		last := len(l) - 1
+		if last >= 0 && l[last].plain() && p.plain() && l[last].Strong == p.Strong && l[last].Code == p.Code {
+			l[last].Text += p.Text
+			continue
+		}
+		l = append(l, p)
+	}
+	return l
+}
+
+// plain says that a piece is nothing but text.
+func (p Piece) plain() bool { return p.Person == nil && p.Time.IsZero() }
 
 // fill makes pieces of a value.
 func (v Voice) fill(value any, strong, code bool) Line {
@@ -107,6 +124,32 @@ func (v Voice) fill(value any, strong, code bool) Line {
 		return nil
 	}
 	return Line{{Text: fmt.Sprint(value), Strong: strong, Code: code}}
+}
+
+// chargers counts chargers in words.
+func (v Voice) chargers(n int) string {
+	if n == 1 {
+		return v.word("chargers.one", nil)
+	}
+	return v.word("chargers.many", values{"n": n})
+}
+
+// more counts chargers above the count in words.
+func (v Voice) more(n int) string {
+	if n == 1 {
+		return v.word("more.one", nil)
+	}
+	return v.word("more.many", values{"n": n})
+}
+
+// short keeps a word that somebody typed from filling the screen.
+func short(word string) string {
+	const most = 40
+	runes := []rune(word)
+	if len(runes) <= most {
+		return word
+	}
+	return string(runes[:most-1]) + "…"
 }
 
 // message makes a message of lines, leaving out those that say nothing.
