@@ -97,6 +97,9 @@ func (a *App) openHouse(context.Context) (err error) {
 			return err
 		}
 	}
+	if err := mayServe(a.book); err != nil {
+		return err
+	}
 	for _, f := range book.Check(a.book) {
 		a.log.Warn("book finding", "kind", string(f.Code), "key", f.What, "reason", f.Said)
 	}

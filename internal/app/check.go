@@ -28,7 +28,11 @@ func checkBook(args []string, stdout, stderr io.Writer) (int, error) {
 	for _, f := range findings {
 		fmt.Fprintf(stdout, "line %d: %s: %s\n", f.Line, f.What, f.Said)
 	}
-	fmt.Fprintf(stdout, "%d recipes, %d vessels, %d findings\n", len(b.Recipes), len(b.Vessels), len(findings))
+	said, _ := placeFindings(b)
+	for _, words := range said {
+		fmt.Fprintln(stdout, words)
+	}
+	fmt.Fprintf(stdout, "%d recipes, %d vessels, %d findings\n", len(b.Recipes), len(b.Vessels), len(findings)+len(said))
 	return 0, nil
 }
 

@@ -19,6 +19,8 @@ const usage = `ventbell rings a prep team's batches: plans, timers, vent and str
   ventbell run                                    serve a Slack workspace (see README: configuration)
   ventbell read [--json] [--book FILE] TEXT       how a line is understood
   ventbell plan [--json] [--book FILE] TEXT       its charge and rest plan
+  ventbell drink [--json] [--book FILE] TEXT      what is in the glass of a drink
+  ventbell figures [--json|--csv] [--book FILE]   the tables behind the plan
   ventbell check [--book FILE]                    look over a book
   ventbell health [--url URL]                     ask a running ventbell whether it is well
 `
@@ -45,6 +47,10 @@ func dispatch(ctx context.Context, name string, args, environ []string, stdout, 
 		return readLine(args, stdout, stderr)
 	case "plan":
 		return planLine(args, stdout, stderr)
+	case "drink":
+		return drinkLine(args, stdout, stderr)
+	case "figures":
+		return figures(args, stdout, stderr)
 	case "check":
 		return checkBook(args, stdout, stderr)
 	case "practice":

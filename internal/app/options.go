@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"net/url"
 	"strings"
 	"time"
 
@@ -53,8 +54,25 @@ func ReadOptions(environ []string) (Options, error) {
 			*value = strings.TrimSpace(file)
 		}
 	}
-	o.RedisPassword = strings.TrimSpace(o.RedisPassword)
+	if o.Ledger, err = withPassword(o.Ledger, strings.TrimSpace(o.RedisPassword)); err != nil {
+		return o, err
+	}
 	return o, o.validate()
+}
+
+// withPassword puts a Redis password into a ledger's URL that has none.
+func withPassword(ledger, password string) (string, error) {
+	if password == "" || strings.HasPrefix(ledger, "file:") {
+		return ledger, nil
+	}
+	u, err := url.Parse(ledger)
+	if err != nil {
+		return "", errors.New("VENTBELL_LEDGER is no URL") // err would show a password in it
+	}
+	if _, has := u.User.Password(); !has {
+		u.User = url.UserPassword(u.User.Username(), password)
+	}
+	return u.String(), nil
 }
 
 // validate says everything that is wrong at once.

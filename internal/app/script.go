@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"ventbell/internal/book"
-	"ventbell/internal/plan"
 	"ventbell/internal/request"
 	"ventbell/internal/voice"
 )
@@ -27,15 +26,21 @@ type lineCommand struct {
 
 func parseLine(name string, args []string, stderr io.Writer) (lineCommand, error) {
 	var c lineCommand
-	flags := flag.NewFlagSet(name, flag.ContinueOnError)
-	flags.SetOutput(stderr)
-	flags.BoolVar(&c.asJSON, "json", false, "print one JSON object")
-	flags.StringVar(&c.bookFile, "book", "", "the book's `file`; the sample book when not given")
+	flags := c.flags(name, stderr)
 	if err := flags.Parse(args); err != nil {
 		return c, err
 	}
 	c.text = strings.Join(flags.Args(), " ")
 	return c, nil
+}
+
+// flags gives the flags that every command on a line has.
+func (c *lineCommand) flags(name string, stderr io.Writer) *flag.FlagSet {
+	flags := flag.NewFlagSet(name, flag.ContinueOnError)
+	flags.SetOutput(stderr)
+	flags.BoolVar(&c.asJSON, "json", false, "print one JSON object")
+	flags.StringVar(&c.bookFile, "book", "", "the book's `file`; the sample book when not given")
+	return flags
 }
 
 // openBook reads the book at path; the sample book when there is none.
@@ -81,7 +86,10 @@ type readingJSON struct {
 	Recipe   string   `json:"recipe,omitempty"`
 	VolumeML float64  `json:"volume_ml,omitempty"`
 	Count    int      `json:"count,omitempty"`
+	Split    bool     `json:"split,omitempty"`
 	Vessel   string   `json:"vessel,omitempty"`
+	Serves   int      `json:"serves,omitempty"`
+	ServeML  float64  `json:"serve_ml,omitempty"`
 	SolidsG  float64  `json:"solids_g,omitempty"`
 	RestS    float64  `json:"rest_s,omitempty"`
 	TempC    *float64 `json:"liquid_temp_c,omitempty"`
@@ -105,8 +113,8 @@ func readingOf(r request.Reading, v voice.Voice) readingJSON {
 	}
 	q := r.Request
 	out := readingJSON{
-		Kind: "request", Verb: string(q.Verb), Recipe: q.Recipe, VolumeML: q.Volume.Millilitres(), Count: q.Count,
-		Vessel: q.Vessel, SolidsG: q.Solids.Grams(), RestS: q.Rest.Seconds(), Echo: v.Echo(*q),
+		Kind: "request", Verb: string(q.Verb), Recipe: q.Recipe, VolumeML: q.Volume.Millilitres(), Count: q.Count, Split: q.Split,
+		Serves: q.Serves, ServeML: q.Serve.Millilitres(), Vessel: q.Vessel, SolidsG: q.Solids.Grams(), RestS: q.Rest.Seconds(), Echo: v.Echo(*q),
 	}
 	if q.Recipe == "" && q.Solid != "" {
 		out.Recipe = q.Solid + " " + q.Base
@@ -141,126 +149,6 @@ func readLine(args []string, stdout, stderr io.Writer) (int, error) {
 		fmt.Fprintf(stdout, "  %s\n", o)
 	}
 	return 0, nil
-}
-
-// planJSON is what `plan --json` prints.
-type planJSON struct {
-	Recipe      string     `json:"recipe"`
-	Runs        []runJSON  `json:"runs"`
-	Temp        tempJSON   `json:"liquid_temp_c"`
-	SwirlS      float64    `json:"swirl_s"`
-	RestS       float64    `json:"rest_s"`
-	RestMinS    float64    `json:"rest_min_s"`
-	RestMaxS    float64    `json:"rest_max_s"`
-	SettleS     float64    `json:"settle_s"`
-	StrainFirst bool       `json:"strain_first"`
-	ContactCapS float64    `json:"contact_cap_s"`
-	JudgeAfterS float64    `json:"judge_after_s"`
-	Steps       []stepJSON `json:"steps"`
-	Notes       []string   `json:"notes"`
-}
-
-type runJSON struct {
-	Vessel   string      `json:"vessel"`
-	LiquidML float64     `json:"liquid_ml"`
-	Solids   []solidJSON `json:"solids"`
-	Chargers int         `json:"chargers"`
-	ChargeG  float64     `json:"charge_g"`
-}
-
-type solidJSON struct {
-	Name  string  `json:"name"`
-	Grams float64 `json:"grams"`
-	Prep  string  `json:"prep"`
-}
-
-type tempJSON struct {
-	Min    float64 `json:"min"`
-	Target float64 `json:"target"`
-	Max    float64 `json:"max"`
-}
-
-type stepJSON struct {
-	AtS  float64 `json:"at_s"`
-	Do   string  `json:"do"`
-	Note string  `json:"note,omitempty"`
-}
-
-// problemJSON is what `plan --json` prints when there is no plan.
-type problemJSON struct {
-	Problem string `json:"problem"`
-	Hint    string `json:"hint"`
-}
-
-func planOf(p plan.Plan, v voice.Voice) planJSON {
-	out := planJSON{
-		Recipe: p.Title,
-		Temp:   tempJSON{p.Temp.Min.Degrees(), p.Temp.Target.Degrees(), p.Temp.Max.Degrees()},
-		SwirlS: p.Swirl.Seconds(), RestS: p.Rest.Target.Seconds(), RestMinS: p.Rest.Min.Seconds(),
-		RestMaxS: p.Rest.Max.Seconds(), SettleS: p.Settle.Seconds(), StrainFirst: p.StrainFirst,
-		ContactCapS: p.Contact.Seconds(), JudgeAfterS: p.JudgeAfter.Seconds(), Notes: v.Notes(p),
-	}
-	for _, r := range p.Runs {
-		run := runJSON{
-			Vessel: r.Vessel, LiquidML: r.Liquid.Millilitres(), Chargers: r.Chargers, ChargeG: r.Charge.Grams(),
-		}
-		for _, s := range r.Solids {
-			run.Solids = append(run.Solids, solidJSON{s.Name, s.Mass.Grams(), s.Prep})
-		}
-		out.Runs = append(out.Runs, run)
-	}
-	for _, s := range p.Steps {
-		out.Steps = append(out.Steps, stepJSON{s.At.Seconds(), v.StepName(s), v.StepNote(s)})
-	}
-	return out
-}
-
-// planLine is `ventbell plan`: the charge and rest plan of a line, with all
-// vessels of the book free.
-func planLine(args []string, stdout, stderr io.Writer) (int, error) {
-	c, err := parseLine("plan", args, stderr)
-	if err != nil {
-		return exitProblem, err
-	}
-	b, v, zone, err := c.opened()
-	if err != nil {
-		return 1, err
-	}
-	p, problem := planText(c.text, b, v, time.Now().In(zone))
-	switch {
-	case problem != nil && c.asJSON:
-		return exitProblem, printJSON(stdout, problem)
-	case problem != nil:
-		fmt.Fprintln(stdout, problem.Problem)
-		fmt.Fprintln(stdout, problem.Hint)
-		return exitProblem, nil
-	case c.asJSON:
-		return 0, printJSON(stdout, planOf(p, v))
-	}
-	for _, line := range v.Plan(p) {
-		fmt.Fprintln(stdout, line)
-	}
-	return 0, nil
-}
-
-// planText reads a line and makes its plan, or says why there is none.
-func planText(text string, b *book.Book, v voice.Voice, now time.Time) (plan.Plan, *problemJSON) {
-	reading := request.Read(text, request.Context{Book: b, Now: now})
-	said := readingOf(reading, v)
-	switch {
-	case reading.Problem != nil:
-		return plan.Plan{}, &problemJSON{said.Problem, said.Hint}
-	case reading.Question != nil:
-		return plan.Plan{}, &problemJSON{said.Question, v.Hint(request.Problem{Example: said.Options[0]}).Plain()}
-	case reading.Request.Verb != request.Start:
-		example := request.Problem{Code: request.NoRecipe, Example: "start " + b.Recipes[0].Name}
-		return plan.Plan{}, &problemJSON{v.ProblemLine(example).Plain(), v.Hint(example).Plain()}
-	}
-	p, problem := plan.Make(b, *reading.Request, b.Vessels)
-	if problem != nil {
-		return plan.Plan{}, &problemJSON{v.PlanProblemLine(*problem).Plain(), v.PlanHint(*problem).Plain()}
-	}
-	return p, nil
 }
 
 func printJSON(w io.Writer, value any) error {
