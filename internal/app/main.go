@@ -19,6 +19,7 @@ const usage = `ventbell rings a prep team's batches: plans, timers, vent and str
   ventbell run                                    serve a Slack workspace (see README: configuration)
   ventbell read [--json] [--book FILE] TEXT       how a line is understood
   ventbell plan [--json] [--book FILE] TEXT       its charge and rest plan
+                [--brim-ml N] [--abv N] [--temp-c N] [--charge-g N] [--at TIME]  figures and a time to try
   ventbell drink [--json] [--book FILE] TEXT      what is in the glass of a drink
   ventbell figures [--json|--csv] [--book FILE]   the tables behind the plan
   ventbell check [--book FILE]                    look over a book

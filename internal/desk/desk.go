@@ -178,6 +178,9 @@ func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
 	if now.Before(at) {
 		now = at // the offset's own error must not make a moment miss itself
 	}
+	if team, known := d.Teams[id]; known {
+		k.Head.Team = team // as it is configured now, not when somebody last spoke
+	}
 	ch := k.Ring(now.In(d.Zone))
 	if _, _, err := d.Ledger.Commit(ctx, id, state.Rev, "", ch); err != nil {
 		return err

@@ -255,6 +255,8 @@ func (s *scene) setDown(b *Batch) Answer {
 	b.Phase, b.HeadsUp = Resting, false
 	b.Turn++
 	b.restFrom(s.done, false)
+	// Told late, it must not lengthen the rest past the recipe's longest.
+	b.VentAt = min(b.VentAt, before.RestFrom.Add(b.Rest.Max))
 	s.log(b, "set down")
 	s.changed(b, before)
 	s.post(b, Slip)

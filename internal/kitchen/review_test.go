@@ -481,3 +481,18 @@ func TestTheContactOfAForgottenCountStartsBeforeItsVent(t *testing.T) {
 		t.Errorf("contact from %v, want %v", b.ContactFrom.Time(), want.Time())
 	}
 }
+
+func TestSetDownKeepsTheRestInsideItsLimits(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	w.want(w.say(bar1, "start pepper tequila 500ml in A"), kitchen.Done)
+	w.want(w.say(bar1, "charged A"), kitchen.Done)
+	w.pass(20 * time.Second)
+	w.want(w.say(bar1, "charged A"), kitchen.Done)
+	b := w.in("A")
+	w.pass(b.VentAt.Time().Sub(w.now) - 5*time.Second)
+	w.want(w.say(bar1, "set down A"), kitchen.Done)
+	if rest := w.in("A").VentAt.Sub(b.RestFrom); rest > b.Rest.Max {
+		t.Errorf("it rests %v from the end of the swirl, the recipe takes %v at most", rest, b.Rest.Max)
+	}
+}

@@ -29,6 +29,7 @@ func (s *scene) start() Answer {
 		line := s.req
 		if len(p.Runs) > 1 {
 			line.Volume, line.Count, line.Vessel, line.Split = run.Liquid, 0, run.Vessel, false
+			line.Serves, line.Serve = 0, 0
 			if line.Solids > 0 {
 				line.Solids = run.Solids[0].Mass
 			}

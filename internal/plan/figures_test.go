@@ -413,6 +413,9 @@ func TestBadInputGivesAProblemAndNoFigure(t *testing.T) {
 			t.Errorf("%s: gave a plan: %+v", name, p)
 		}
 	}
+	if _, problem := plan.Make(house(), start("coffee cream"), house().Vessels, plan.Input{ABV: 400}); problem == nil || problem.Code != plan.BadFigure {
+		t.Errorf("cream of 40 %%: %+v", problem)
+	}
 	for name, r := range map[string]request.Request{
 		"negative liquid": start("block gin", volume(-500*ml)),
 		"negative solids": start("block gin", volume(500*ml), solids(-20*g)),

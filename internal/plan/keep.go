@@ -15,10 +15,14 @@ import (
 // keeps, and whether it may be made at all, hangs on no date.
 var anyDay = time.Date(2026, time.January, 1, 12, 0, 0, 0, time.UTC)
 
-// strengthen works out the strength after the produce gave its water.
+// strengthen works out the strength after the produce gave its water. A strength
+// is tried on what holds alcohol only.
 func (d *draft) strengthen() error {
 	if d.strength == 0 {
 		return nil
+	}
+	if d.liquid.Strength == 0 && d.family != book.Spirit && d.family != book.Wine {
+		return quantity.Within("strength of "+d.liquid.Name, percent(d.strength), 0, 0, "% vol")
 	}
 	r, err := spirit.AfterProduce(d.each, d.strength, d.water())
 	d.after = r

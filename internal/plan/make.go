@@ -209,7 +209,7 @@ func (d draft) plan(parts []part) (Plan, *Problem) {
 	if d.request.Rest != 0 {
 		p.Rest.Target = d.request.Rest
 	}
-	p.Temp.Target, p.Temp.Max = d.temp, max(min(r.Temp.Max, d.hottest()), d.temp)
+	p.Temp = book.TempRange{Min: min(r.Temp.Min, d.temp), Target: d.temp, Max: max(min(r.Temp.Max, d.hottest()), d.temp)}
 	for _, part := range parts {
 		run, problem := d.run(part.vessel, part.liquid)
 		if problem != nil {

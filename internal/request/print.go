@@ -44,9 +44,9 @@ func (r Request) startLine() string {
 	}
 	if r.Serves > 0 {
 		parts = append(parts, strconv.Itoa(r.Serves)+" serves")
-	}
-	if r.Serve > 0 {
-		parts = append(parts, "at "+millilitres(r.Serve))
+		if r.Serve > 0 {
+			parts = append(parts, "at "+millilitres(r.Serve))
+		}
 	}
 	if r.Count > 0 {
 		parts = append(parts, "x"+strconv.Itoa(r.Count))

@@ -22,6 +22,8 @@ func (v Voice) Echo(r request.Request) string {
 		}
 	}
 	add("echo.volume", r.Volume.String(), r.Volume > 0)
+	add("echo.serves", r.Serves, r.Serves > 0)
+	add("echo.serve", r.Serve.String(), r.Serve > 0)
 	add("echo.count", r.Count, r.Count > 1)
 	add("echo.split", "", r.Split)
 	add("echo.solids", r.Solids.String(), r.Solids > 0)

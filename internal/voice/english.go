@@ -336,6 +336,8 @@ var english = map[phrase]string{
 	"echo.help":     "Help",
 	"echo.more":     "A longer rest",
 	"echo.volume":   "{value}",
+	"echo.serves":   "{value} serves",
+	"echo.serve":    "{value} each",
 	"echo.count":    "in {value} vessels each",
 	"echo.split":    "split where it does not fit",
 	"echo.solids":   "{value} of solids",
