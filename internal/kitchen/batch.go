@@ -89,6 +89,9 @@ type Moving struct {
 
 	Charges []Charge `cbor:"c,omitempty"` // since the vessel was last empty
 	Doubt   *Doubt   `cbor:"d,omitempty"` // a charger above the count, unanswered
+	// Told is a charger told by somebody who does not own the batch and has
+	// not said yet whether they take it over.
+	Told *Mark `cbor:"o1,omitempty"`
 
 	RestFrom    Moment        `cbor:"r,omitempty"` // end of the last swirl, or set down
 	RestAssumed bool          `cbor:"a,omitempty"` // nobody said so: by the plan

@@ -30,8 +30,9 @@ func (s *scene) charged(b *Batch) Answer {
 	case b.Full() || b.Doubt != nil || b.Phase == Venting || b.Phase == Scrapped:
 		return s.stop(b)
 	case b.Owner.ID != s.cmd.By.ID && s.tap.With != "take":
-		return s.ask(b, AskTakeOver, s.choice(b, ChooseTake, request.Charged, "take"))
+		return s.told(b)
 	}
+	b.Told = nil
 	if b.Owner.ID != s.cmd.By.ID {
 		b.Owner = s.cmd.By
 		s.log(b, "taken over")
@@ -156,6 +157,42 @@ func (s *scene) gasIn(b *Batch) Answer {
 	return s.did(b)
 }
 
+// told asks somebody who does not own the batch to take it over before their
+// charger is counted. Without an answer it is counted all the same: gas that
+// somebody said is in must not be lost.
+func (s *scene) told(b *Batch) Answer {
+	if b.Told != nil && !s.pressedTwice(*b.Told) {
+		s.countTold(b)
+		return s.charged(b)
+	}
+	if b.Told == nil {
+		m := s.mark()
+		b.Told = &m
+		s.log(b, "charger told")
+		s.fact(b)
+	}
+	return s.ask(b, AskTakeOver,
+		s.choice(b, ChooseTake, request.Charged, "take"), s.choice(b, ChooseNotMine, request.NoGas, "not-mine"))
+}
+
+// countTold counts a charger whose teller never answered.
+func (s *scene) countTold(b *Batch) {
+	m := *b.Told
+	b.Told = nil
+	if b.Full() || b.Phase != Loading && b.Phase != Charging {
+		if b.Doubt == nil {
+			b.Doubt = &Doubt{Mark: m}
+		}
+		b.Doubt.N++
+		b.Stops++
+		s.log(b, "stopped", "gas", strconv.Itoa(b.Gas()))
+		s.post(b, StopCall)
+	} else {
+		s.count(b, Charge{Mark: m})
+	}
+	s.post(b, Slip)
+}
+
 // believe turns a doubt into counted gas, which is to be vented at once.
 func (s *scene) believe(b *Batch) {
 	for range b.Doubt.N {
@@ -194,6 +231,11 @@ func (s *scene) noGas(b *Batch) Answer {
 		return s.already(b, b.Last.Mark)
 	case b.Doubt != nil:
 		return s.notMine(b)
+	case b.Told != nil && s.tap.With == "not-mine":
+		b.Told = nil
+		s.log(b, "no gas", "of", "the charger told")
+		s.fact(b)
+		return s.did(b)
 	case s.tap.With == "not-mine":
 		return s.refuse(b, RefuseNoDoubt)
 	case b.Gas() == 0:

@@ -35,6 +35,9 @@ const (
 	airFor = 8 * time.Hour
 	// weighings is how many of a recipe are kept.
 	weighings = 5
+	// dayBegins is the hour at which a business day begins: a batch made after
+	// midnight belongs to the shift's own day. An estimate, common to bars.
+	dayBegins = 5
 )
 
 // vented remembers a batch's release; told anew after an undo, it replaces the
@@ -67,7 +70,7 @@ func (h *History) weighed(b *Batch) {
 
 // input gives what a plan made now rests on beside the book.
 func (h *History) input(title string, now time.Time) plan.Input {
-	in := plan.Input{Now: now}
+	in := plan.Input{Now: now, Opens: dayBegins}
 	for _, r := range h.Vented {
 		in.Vented = append(in.Vented, plan.Release{At: r.At.Time(), Gas: r.Gas})
 	}
@@ -75,4 +78,12 @@ func (h *History) input(title string, now time.Time) plan.Input {
 		in.Weighed = append(in.Weighed, plan.Weighing{In: w.In, Solids: w.Solids, Out: w.Out})
 	}
 	return in
+}
+
+// businessDay gives the day of the shift in which t falls, by the clock on the wall.
+func businessDay(t time.Time) string {
+	if t.Hour() < dayBegins {
+		t = t.AddDate(0, 0, -1)
+	}
+	return t.Format(time.DateOnly)
 }

@@ -64,6 +64,21 @@ func TestACalmBatchTakesThreeChannelMessagesAndSixTaps(t *testing.T) {
 	}
 }
 
+func TestABatchMadeAfterMidnightBelongsToTheShiftsOwnDay(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	w.now = time.Date(2026, 11, 25, 1, 30, 0, 0, time.UTC)
+	w.want(w.say(bar1, "start rhubarb gin 400ml in A"), kitchen.Done)
+	useBy := w.in("A").UseBy.Time().Format(time.DateOnly)
+	w.pass(30 * time.Minute) // it expires and leaves
+	if len(w.stored) != 1 || w.stored[0].Day != "2026-11-24" {
+		t.Errorf("records %+v, want one of 24 November", w.stored)
+	}
+	if useBy != "2026-12-07" { // fourteen days, the 24th counted: rule S6 of the keeping table
+		t.Errorf("use by %s, want 2026-12-07", useBy)
+	}
+}
+
 func TestTheRestCountsFromTheEndOfTheLastSwirl(t *testing.T) {
 	t.Parallel()
 	w := charged(t)
@@ -150,6 +165,33 @@ func TestSomebodyElsesChargerAsksToTakeOverFirst(t *testing.T) {
 	w.want(w.choose(larder, ask), kitchen.Done)
 	if b := w.in("A"); b.Owner != larder || b.Gas() != 1 || b.Charges[0].By != larder {
 		t.Errorf("after the take-over: owner %v, charges %v", b.Owner, b.Charges)
+	}
+}
+
+func TestAChargerThatNobodyTookOverIsCountedAllTheSame(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	w.say(bar1, "start rhubarb gin 400ml in A")
+	w.pass(time.Minute)
+	told := kitchen.At(w.now)
+	w.wantCode(w.say(larder, "charged A"), kitchen.Ask, kitchen.AskTakeOver)
+	w.pass(25 * time.Second) // no answer
+	b := w.wantPhase("A", kitchen.Charging)
+	if b.Gas() != 1 || b.Owner != bar1 || b.Charges[0].Done != told || b.Charges[0].By != larder {
+		t.Errorf("unanswered: gas %d, owner %v, charges %+v", b.Gas(), b.Owner, b.Charges)
+	}
+	w.pass(15 * time.Minute)
+	if len(w.calls(kitchen.ChargeCall)) == 0 {
+		t.Error("nobody was called about it")
+	}
+
+	w = newWorld(t)
+	w.say(bar1, "start rhubarb gin 400ml in A")
+	ask := w.say(larder, "charged A")
+	w.want(w.tap(larder, ask.Choices[1].Tap), kitchen.Done) // not mine
+	w.pass(time.Minute)
+	if b := w.wantPhase("A", kitchen.Loading); b.Gas() != 0 {
+		t.Errorf("taken back, and still gas %d", b.Gas())
 	}
 }
 

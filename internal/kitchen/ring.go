@@ -41,6 +41,9 @@ func (b *Batch) moments() [3]Moment {
 			step = max(h, b.RestFrom)
 		}
 	}
+	if b.Told != nil {
+		doubt = b.Told.Entered.Add(doubtFor)
+	}
 	if b.Doubt != nil && b.Phase != Venting && b.Phase != Scrapped {
 		doubt = b.Doubt.Entered.Add(doubtFor)
 	}
@@ -101,6 +104,8 @@ func (s *scene) ring(b *Batch, zone *time.Location) {
 	s.done = at
 	moments := b.moments()
 	switch {
+	case moments[2] == at && b.Told != nil:
+		s.countTold(b)
 	case moments[2] == at:
 		s.believe(b)
 	case b.ContactAt == at && moments[0] != at:
@@ -222,7 +227,7 @@ func (s *scene) shelve(b *Batch, zone *time.Location) {
 	s.logRing(b, "shelved")
 	s.History.weighed(b)
 	s.ch.Archive = append(s.ch.Archive, Record{
-		Batch: b.ID, Day: b.Started.Done.Time().In(zone).Format(time.DateOnly), Body: EncodeBatch(b),
+		Batch: b.ID, Day: businessDay(b.Started.Done.Time().In(zone)), Body: EncodeBatch(b),
 	})
 	s.ch.Forget = append(s.ch.Forget, b.ID)
 	delete(s.Batches, b.ID)

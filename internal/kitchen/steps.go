@@ -43,7 +43,7 @@ func (s *scene) empty(b *Batch) {
 	s.edit(b, StopCall)
 	s.edit(b, ChargeCall)
 	m := s.mark()
-	b.Emptied, b.Doubt, b.CallAt, b.Rung = &m, nil, 0, 0
+	b.Emptied, b.Doubt, b.Told, b.CallAt, b.Rung = &m, nil, nil, 0, 0
 	switch {
 	case b.Phase == Scrapped:
 		s.dirty(b)
@@ -225,6 +225,9 @@ func (s *scene) scrap(b *Batch) Answer {
 	}
 	if b.Phase != Loading && s.tap.With != "sure" {
 		return s.ask(b, AskReallyGone, s.choice(b, ChooseYes, request.Scrap, "sure"))
+	}
+	if b.Told != nil {
+		s.countTold(b)
 	}
 	before := b.Moving
 	m := s.mark()
