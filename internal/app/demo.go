@@ -20,10 +20,10 @@ import (
 const (
 	// demoSpeed is how fast the demo's clock runs while something happens; the
 	// quiet in between is skipped.
-	demoSpeed = 15
+	demoSpeed = 20
 	// linger is how long the demo stays after something happened, for the
 	// messages to arrive, before it skips on.
-	linger = 4 * time.Second
+	linger = 3 * time.Second
 	// place is how far from its moment a call may be and still be in its place.
 	place = 5 * time.Second
 )

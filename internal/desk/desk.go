@@ -64,6 +64,9 @@ const (
 	// tries is how often a command is decided again when another replica was
 	// faster.
 	tries = 8
+	// restartWait is how much longer each further try waits for a ledger that
+	// does not answer: eight tries outlast a restart.
+	restartWait = 50 * time.Millisecond
 	// ringTries is the same for a due moment, which the bell brings again anyway.
 	ringTries = 3
 )
@@ -90,14 +93,25 @@ func (d *Desk) Heard(ctx context.Context, id string, cmd kitchen.Command) (Reply
 	defer release()
 	for try := 1; ; try++ {
 		reply, err := d.hear(ctx, id, cmd)
-		if !errors.Is(err, kitchen.ErrStale) || try == tries {
+		if err == nil || !again(err) || try == tries {
 			return reply, err
 		}
 		jitter := time.Duration(rand.Int64N(int64(try) * int64(5*time.Millisecond)))
+		if !errors.Is(err, kitchen.ErrStale) {
+			jitter += time.Duration(try) * restartWait
+		}
 		if err := d.Clock.Wait(ctx, d.Clock.Now().Add(jitter), nil); err != nil {
 			return Reply{}, fmt.Errorf("hear in kitchen %s: %w", id, err)
 		}
 	}
+}
+
+// again says that a command may be tried again: somebody was faster, or the
+// ledger did not answer and it is not known whether the command was kept. The
+// request's id makes a second try harmless: what was kept gives its answer.
+func again(err error) bool {
+	return !errors.Is(err, kitchen.ErrTooBig) && !errors.Is(err, kitchen.ErrNewer) &&
+		!errors.Is(err, context.Canceled) && !errors.Is(err, context.DeadlineExceeded)
 }
 
 // hear is one try: load, read, decide, commit.

@@ -274,9 +274,13 @@ func (s *scene) refuse(b *Batch, code Code) Answer {
 // A time told to the minute or the second means any moment of it; then it is
 // taken to be the step's.
 func (s *scene) before(step Moment) bool {
-	told := !s.req.Done.IsZero()
-	for _, grain := range []Moment{Moment(time.Minute.Microseconds()), Moment(time.Second.Microseconds())} {
-		if told && s.done%grain == 0 && s.done/grain == step/grain {
+	// A signed request is timed by the whole second, so that grain holds untold.
+	grains := []Moment{Moment(time.Second.Microseconds())}
+	if !s.req.Done.IsZero() {
+		grains = append(grains, Moment(time.Minute.Microseconds()))
+	}
+	for _, grain := range grains {
+		if s.done%grain == 0 && s.done/grain == step/grain {
 			s.done = max(s.done, step)
 		}
 	}

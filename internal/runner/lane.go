@@ -154,6 +154,8 @@ func (l *lane) update(ctx context.Context, e queued, stands kitchen.Sent, m voic
 	case refusal(err).Gone:
 		delete(l.state.Sent, e.Key)
 		l.bring(ctx, e) // worded and posted anew
+	case refusal(err).Reason == rateLimited:
+		l.holdEdits(e, refusal(err))
 	default:
 		l.failed(e, err)
 	}

@@ -22,6 +22,7 @@ type memory struct {
 	tries map[key]tries
 	edits map[key]*rate.Limiter // by lane
 	lost  map[key]lost
+	held  time.Time // the platform takes no edits before this
 }
 
 // tries are an entry's failures in a row.
@@ -114,6 +115,23 @@ func (m *memory) recall(kitchen string, record map[string]kitchen.Sent) {
 			record[k.name] = l.Sent
 		}
 	}
+}
+
+// holdEdits notes that the platform takes no edits until then: it counts them
+// apart from new messages, for all lanes together.
+func (m *memory) holdEdits(until time.Time) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if until.After(m.held) {
+		m.held = until
+	}
+}
+
+// editsHeld is until when the platform takes no edits.
+func (m *memory) editsHeld() time.Time {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.held
 }
 
 // editPace gives the bucket of a lane's edits.

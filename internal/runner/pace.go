@@ -51,9 +51,12 @@ func (l *lane) postAt(urgent bool, now time.Time) time.Time {
 	return refilled(bucket, need, postEvery, now)
 }
 
-// editAt is when the lane may have its next edit. What is urgent doesn't wait
-// for it.
+// editAt is when the lane may have its next edit. What is urgent waits only
+// when the platform said so.
 func (l *lane) editAt(urgent bool, now time.Time) time.Time {
+	if held := l.memory.editsHeld(); held.After(now) {
+		return held
+	}
 	if urgent {
 		return now
 	}

@@ -80,6 +80,17 @@ func (l *lane) retry(e queued, r *Refusal, n int, wait time.Duration) {
 	}
 }
 
+// holdEdits leaves an edit for when the platform takes edits again. New
+// messages, and with them every call, are counted apart and go on.
+func (l *lane) holdEdits(e queued, r *Refusal) {
+	now := l.ledgerTime.Now()
+	wait := max(r.After, postEvery)
+	l.memory.holdEdits(now.Add(wait + rand.N(wait/10)))
+	l.later(now.Add(glance))
+	l.Observe.Carried(e.Kind, Retried)
+	l.about(e).Warn("edit not taken, trying again", "reason", r.Reason, "err", r)
+}
+
 // giveUp ends an entry that can't be delivered, loudly.
 func (l *lane) giveUp(e queued, r *Refusal, n int) {
 	l.gone(e, GivenUp, r.Reason)

@@ -280,3 +280,25 @@ func TestWhatCannotBeWordedIsRetriedAndGivenUpUnlessANewerProgramWroteIt(t *test
 		}
 	})
 }
+
+// Slack counts edits apart from new messages (docs.slack.dev rate limits are
+// per method), so an edit that has to wait holds no call.
+func TestAnEditThatHasToWaitHoldsNoCall(t *testing.T) {
+	bubble(t, func(t *testing.T, h *house) {
+		p := &refusing{wall: h.wall, refuse: map[string][]error{
+			"rest": {&runner.Refusal{Reason: "ratelimited", Retry: true, After: 20 * time.Second}},
+		}}
+		h.put("k", entry(1, "1/slip"))
+		h.run(t, p)
+		pass(10 * time.Second)
+		h.say("k", "1/slip", "rest")
+		h.put("k", entry(2, "1/slip"), urgent(entry(3, "1/vent.1")))
+		pass(5 * time.Second)
+		wantShown(t, h.wall,
+			shown{Lane: "C1", Text: "1/slip"},
+			shown{At: 10 * time.Second, Lane: "C1", Text: "1/vent.1"})
+		if n := h.tally.counts()["strain retried"]; n != 1 {
+			t.Errorf("the edit was tried again %d times while it was held, want once", n)
+		}
+	})
+}

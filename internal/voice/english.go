@@ -79,7 +79,7 @@ var english = map[phrase]string{
 	"stop.gas":          "*Vent {vessel} now*, {ring}: gas went in above the count.",
 	"stop.over":         "{vessel}: no gas went in above the count.",
 	"notsaved":          "Not saved yet. The outcome follows here; no need to say it again.",
-	"broken":            "That did not go through, and nothing was changed. Say it again in a moment; clocks that run keep running.",
+	"broken":            "That may not have gone through: the memory does not answer. Look with `resting` before you say it again; clocks that run keep running.",
 	"nokitchen":         "This place belongs to no kitchen. Say it in your team's channel.",
 
 	"safe.fill":       "Gasket and valve sound? Fill to the line at most. N2O only, nozzle away from faces. The vessel's manual wins.",
