@@ -14,6 +14,7 @@ require (
 	github.com/slack-go/slack v0.35.0
 	go.etcd.io/bbolt v1.5.0
 	golang.org/x/time v0.16.0
+	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0
 )
 
