@@ -164,6 +164,23 @@ func (h *house) says(who string, i int, line string) string {
 	return h.room.Plain(answer.Message.Text)
 }
 
+// begins says that a text begins with words, in which # stands for a digit: a
+// call names its clock time, a slip that says the same does not.
+func begins(text, words string) bool {
+	if len(text) < len(words) {
+		return false
+	}
+	for i := range len(words) {
+		if words[i] == '#' && text[i] >= '0' && text[i] <= '9' {
+			continue
+		}
+		if text[i] != words[i] {
+			return false
+		}
+	}
+	return true
+}
+
 // taps waits for a message in the i-th kitchen that begins with words and has
 // such a button, and has somebody tap it.
 func (h *house) taps(who string, i int, words, label string) {
@@ -183,7 +200,7 @@ func (h *house) sees(i int, words string, as ...func(practice.Message) bool) pra
 	var found practice.Message
 	err := h.room.Wait(h.soon(), h.channels[i], func(all []practice.Message) bool {
 		for _, m := range slices.Backward(all) {
-			fits := m.Person == h.room.BotID() && m.For == "" && strings.HasPrefix(h.room.Plain(m.Text), words)
+			fits := m.Person == h.room.BotID() && m.For == "" && begins(h.room.Plain(m.Text), words)
 			for _, is := range as {
 				fits = fits && is(m)
 			}
@@ -221,7 +238,7 @@ func (h *house) posted(i int) []string {
 func (h *house) count(i int, words string) int {
 	n := 0
 	for _, text := range h.posted(i) {
-		if strings.HasPrefix(text, words) {
+		if begins(text, words) {
 			n++
 		}
 	}

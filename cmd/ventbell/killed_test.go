@@ -18,7 +18,7 @@ func TestKilledInMidRestAndBackInTimeTheVentCallComesOnce(t *testing.T) {
 			batch := h.rests(0, 10)
 			h.quiet()
 			b.kill()
-			if n := h.count(0, "Vent "); n != 0 {
+			if n := h.count(0, "Vent #"); n != 0 {
 				t.Fatalf("%d vent calls before the kill", n)
 			}
 
@@ -26,7 +26,7 @@ func TestKilledInMidRestAndBackInTimeTheVentCallComesOnce(t *testing.T) {
 			if now := time.Now(); now.After(batch.VentAt.Time()) {
 				t.Logf("the machine is busy: back only %s after the vent was due", now.Sub(batch.VentAt.Time()))
 			}
-			vent := h.sees(0, "Vent ")
+			vent := h.sees(0, "Vent #")
 			if vent.At.Before(batch.VentAt.Time()) {
 				t.Errorf("called at %s, due only at %s", vent.At, batch.VentAt.Time())
 			}
@@ -47,7 +47,7 @@ func TestKilledInMidRestAndBackTooLateTheVentCallComesOnceAndSaysHowLate(t *test
 	b := h.run(0)
 	batch := h.rests(0, 6)
 	b.kill()
-	if n := h.count(0, "Vent "); n != 0 {
+	if n := h.count(0, "Vent #"); n != 0 {
 		t.Fatalf("%d vent calls before the kill", n)
 	}
 
@@ -55,7 +55,7 @@ func TestKilledInMidRestAndBackTooLateTheVentCallComesOnceAndSaysHowLate(t *test
 	back := due.Add(lateFrom + time.Second)
 	eventually(t, "the moment is well past", func() bool { return time.Now().After(back) })
 	h.run(0)
-	vent := h.sees(0, "Vent ")
+	vent := h.sees(0, "Vent #")
 	said := lateLine.FindStringSubmatch(h.room.Plain(vent.Text))
 	if said == nil {
 		t.Fatalf("it does not say how late: %q", h.room.Plain(vent.Text))
@@ -72,11 +72,11 @@ func TestKilledInMidRestAndBackTooLateTheVentCallComesOnceAndSaysHowLate(t *test
 // goes on as any other.
 func (h *house) goesOn(t *testing.T) {
 	t.Helper()
-	h.taps("bar-1", 0, "Vent ", "Empty, two silent presses")
+	h.taps("bar-1", 0, "Vent #", "Empty, two silent presses")
 	h.sees(0, "Empty ", func(m practice.Message) bool { return len(m.Edits) > 0 })
 	h.sees(0, "Strain ")
 	h.quiet()
-	if n := h.count(0, "Vent "); n != 1 {
+	if n := h.count(0, "Vent #"); n != 1 {
 		t.Errorf("%d vent calls, want 1", n)
 	}
 	if n := h.room.Counts().Doubles; n != 0 {

@@ -26,8 +26,8 @@ func TestSignedSlashCommandGoesAllTheWayToStored(t *testing.T) {
 	h.taps("bar-1", 0, "Swirl 1 s, A. Charger 1 of 2", "Charger in")
 	// A bot's post rings a phone only when it mentions somebody.
 	ring := func(m practice.Message) bool { return strings.Contains(m.Text, "<@"+h.crew["bar-1"]+">") }
-	h.sees(0, "Vent ", ring)
-	h.taps("bar-1", 0, "Vent ", "Empty, two silent presses")
+	h.sees(0, "Vent #", ring)
+	h.taps("bar-1", 0, "Vent #", "Empty, two silent presses")
 	h.sees(0, "Strain ", ring)
 	if got := h.says("bar-1", 0, "strained A 300"); !strings.HasPrefix(got, "Strained ") {
 		t.Errorf("the answer is %q", got)

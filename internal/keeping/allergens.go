@@ -93,7 +93,7 @@ func Allergens(where string, parts []Bearer, agents []Agent) Contains {
 	out := Contains{Law: j.Allergens, Emphasised: j.Allergens == FourteenEU}
 	parts = slices.Clone(parts)
 	for _, a := range agents {
-		parts = append(parts, Bearer(a.bearer()))
+		parts = append(parts, a.bearer())
 	}
 	var keys []string
 	for _, l := range lists[FourteenEU] {

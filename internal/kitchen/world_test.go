@@ -62,9 +62,7 @@ func (w *world) kitchen() *kitchen.Kitchen {
 
 // apply keeps a change.
 func (w *world) apply(ch kitchen.Change) {
-	for name, body := range ch.Set {
-		w.fields[name] = body
-	}
+	maps.Copy(w.fields, ch.Set)
 	for _, name := range ch.Del {
 		delete(w.fields, name)
 	}
@@ -173,17 +171,6 @@ func (w *world) calls(kind kitchen.EntryKind) []string {
 		}
 	}
 	return keys
-}
-
-// events counts the log's events of a kind.
-func (w *world) events(event string) int {
-	n := 0
-	for _, l := range w.log {
-		if l.Event == event {
-			n++
-		}
-	}
-	return n
 }
 
 // charged is a kitchen with rhubarb gin in A, full and resting.

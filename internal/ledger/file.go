@@ -9,6 +9,7 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+	bolterrors "go.etcd.io/bbolt/errors"
 
 	"ventbell/internal/kitchen"
 )
@@ -56,7 +57,7 @@ const openWait = 2 * time.Second
 // there. What the last process had leased is free again, since it is gone.
 func OpenFile(path string, now func() time.Time) (*File, error) {
 	db, err := bolt.Open(path, 0o600, &bolt.Options{Timeout: openWait, FreelistType: bolt.FreelistMapType})
-	if errors.Is(err, bolt.ErrTimeout) {
+	if errors.Is(err, bolterrors.ErrTimeout) {
 		return nil, fmt.Errorf("open ledger %s: another process has it open", path)
 	}
 	if err != nil {

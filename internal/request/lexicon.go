@@ -1,6 +1,7 @@
 package request
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -119,12 +120,8 @@ func compile(house book.House, languages ...words) *lexicon {
 				*list.to = append(*list.to, forms(text)...)
 			}
 		}
-		for text, n := range w.numbers {
-			lex.numbers[text] = n
-		}
-		for text, f := range w.fractions {
-			lex.fractions[text] = f
-		}
+		maps.Copy(lex.numbers, w.numbers)
+		maps.Copy(lex.fractions, w.fractions)
 	}
 	longestFirst(lex.sayings, func(s saying) []string { return s.words })
 	longestFirst(lex.units, func(u unit) []string { return u.words })

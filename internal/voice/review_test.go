@@ -93,7 +93,7 @@ func (w *evening) show(where string, k *kitchen.Kitchen, m Message) {
 	}
 	w.written[w.shape(m)] = true
 	fmt.Fprintf(w.paper, "\n%s  %s\n", w.now.Format("15:04:05"), where)
-	for _, line := range strings.Split(m.Plain(), "\n") {
+	for line := range strings.SplitSeq(m.Plain(), "\n") {
 		fmt.Fprintf(w.paper, "    %s\n", line)
 	}
 	for _, b := range m.Buttons {
@@ -119,9 +119,7 @@ func (w *evening) shape(m Message) string {
 // stands in the channel as it would be said now.
 func (w *evening) keep(ch kitchen.Change) {
 	w.t.Helper()
-	for name, body := range ch.Set {
-		w.fields[name] = body
-	}
+	maps.Copy(w.fields, ch.Set)
 	for _, name := range ch.Del {
 		delete(w.fields, name)
 	}
