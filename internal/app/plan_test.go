@@ -129,11 +129,27 @@ func TestPlanOfServesIsTheLiquidThatTheyTake(t *testing.T) {
 func TestPlanOfBadFiguresIsAProblem(t *testing.T) {
 	t.Parallel()
 	for _, args := range [][]string{
-		{"--brim-ml", "0"}, {"--brim-ml", "-700"}, {"--brim-ml", "NaN"}, {"--brim-ml", "1e9"}, {"--brim-ml", "big"},
-		{"--abv", "0"}, {"--abv", "-1"}, {"--abv", "101"}, {"--abv", "nan"}, {"--abv", "Inf"},
-		{"--temp-c", "60"}, {"--temp-c", "-5"}, {"--temp-c", "NaN"}, {"--temp-c", "1e300"},
-		{"--charge-g", "0"}, {"--charge-g", "-8"}, {"--charge-g", "580"}, {"--charge-g", "+Inf"},
-		{"--at", "soon"}, {"--at", "25:00"}, {"--at", "0001-01-01T18:00:00Z"},
+		{"--brim-ml", "0"},
+		{"--brim-ml", "-700"},
+		{"--brim-ml", "NaN"},
+		{"--brim-ml", "1e9"},
+		{"--brim-ml", "big"},
+		{"--abv", "0"},
+		{"--abv", "-1"},
+		{"--abv", "101"},
+		{"--abv", "nan"},
+		{"--abv", "Inf"},
+		{"--temp-c", "60"},
+		{"--temp-c", "-5"},
+		{"--temp-c", "NaN"},
+		{"--temp-c", "1e300"},
+		{"--charge-g", "0"},
+		{"--charge-g", "-8"},
+		{"--charge-g", "580"},
+		{"--charge-g", "+Inf"},
+		{"--at", "soon"},
+		{"--at", "25:00"},
+		{"--at", "0001-01-01T18:00:00Z"},
 	} {
 		status, out := planCommand(t, append(append([]string{"--json"}, args...), "pepper tequila 500ml")...)
 		var got map[string]string

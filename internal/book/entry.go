@@ -51,7 +51,7 @@ func (r *reader) vessel(y vesselFile, at *token.Token) Vessel {
 
 func isTag(s string) bool {
 	for i, r := range s {
-		if !(unicode.IsLetter(r) || i > 0 && unicode.IsDigit(r)) || i > 7 {
+		if letter := unicode.IsLetter(r) || i > 0 && unicode.IsDigit(r); !letter || i > 7 {
 			return false
 		}
 	}

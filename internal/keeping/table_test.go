@@ -254,12 +254,12 @@ func TestTheLowEndOfTheStrengthCounts(t *testing.T) {
 func TestTheShortestRowOfAllSolidsDecides(t *testing.T) {
 	t.Parallel()
 	c := strong(base(keeping.Spirit, keeping.Dry, keeping.Veg, keeping.Herb), 40)
-	k, found := decide(t, c)
+	k, _ := decide(t, c)
 	if k.Rule != "S3" || k.KeepDays != 14 {
 		t.Errorf("dry, vegetable and herb keep by %s, %d days", k.Rule, k.KeepDays)
 	}
 	c.Storage = keeping.Shelf
-	if k, found = decide(t, c); k.Storage != keeping.Fridge || !has(found, keeping.Warn, keeping.MovedToFridge) {
+	if k, found := decide(t, c); k.Storage != keeping.Fridge || !has(found, keeping.Warn, keeping.MovedToFridge) {
 		t.Errorf("asked for the shelf it is kept in the %s", k.Storage)
 	}
 	vinegar := sharp(base(keeping.Vinegar, keeping.Dry, keeping.Fruit), 5, 3)

@@ -316,7 +316,8 @@ func TestNotesOfWhatCanHurt(t *testing.T) {
 		{"something mild", func(b *book.Book) { b.Recipes[0].Solid = "celery" }, plan.Input{}, 400 * ml, plan.NoteIrritant, false},
 		{
 			"something told to sting", func(b *book.Book) { b.Recipes[0].Solid, b.Botanicals[1].Irritant = "celery", true },
-			plan.Input{}, 400 * ml, plan.NoteIrritant, true,
+			plan.Input{},
+			400 * ml, plan.NoteIrritant, true,
 		},
 		{"powder", func(b *book.Book) { b.Botanicals[0].Powder = true }, plan.Input{}, 400 * ml, plan.NotePowder, true},
 		{"no powder", nil, plan.Input{}, 400 * ml, plan.NotePowder, false},

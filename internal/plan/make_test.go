@@ -150,11 +150,13 @@ func TestMakeRefuses(t *testing.T) {
 		{
 			"nuts when only the nut-free vessel is free", start("hazelnut brandy", volume(200*ml)),
 			[]string{"D"},
-			plan.Problem{Code: plan.NoVessel, Volume: 200 * ml}, "",
+			plan.Problem{Code: plan.NoVessel, Volume: 200 * ml},
+			"",
 		},
 		{
 			"no free vessel", start("pepper tequila", volume(half)), nil,
-			plan.Problem{Code: plan.NoVessel, Volume: half}, "",
+			plan.Problem{Code: plan.NoVessel, Volume: half},
+			"",
 		},
 		{
 			"more vessels than are free", start("pepper tequila", volume(half), count(3)),
@@ -181,21 +183,28 @@ func TestMakeRefuses(t *testing.T) {
 			"start pepper tequila 400ml",
 		},
 		{
-			"a class default without the one tap", byClass("celery", "gin", false), []string{"A"},
+			"a class default without the one tap", byClass("celery", "gin", false),
+			[]string{"A"},
 			plan.Problem{Code: plan.NotHouseRule, Name: "celery gin"},
 			"start celery gin as class",
 		},
 		{
-			"oil by a class default", byClass("coffee", "sunflower oil", true), []string{"A"},
-			plan.Problem{Code: plan.NotHouseRule, Name: "coffee sunflower oil"}, "",
+			"oil by a class default", byClass("coffee", "sunflower oil", true),
+			[]string{"A"},
+			plan.Problem{Code: plan.NotHouseRule, Name: "coffee sunflower oil"},
+			"",
 		},
 		{
-			"dairy by a class default", byClass("hazelnut", "cream", true), []string{"A"},
-			plan.Problem{Code: plan.NotHouseRule, Name: "hazelnut cream"}, "",
+			"dairy by a class default", byClass("hazelnut", "cream", true),
+			[]string{"A"},
+			plan.Problem{Code: plan.NotHouseRule, Name: "hazelnut cream"},
+			"",
 		},
 		{
-			"a refused botanical", byClass("bitter kernel", "gin", true), []string{"A"},
-			plan.Problem{Code: plan.NotHouseRule, Name: "bitter kernel gin"}, "",
+			"a refused botanical", byClass("bitter kernel", "gin", true),
+			[]string{"A"},
+			plan.Problem{Code: plan.NotHouseRule, Name: "bitter kernel gin"},
+			"",
 		},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

@@ -121,10 +121,12 @@ func conversationMembers(r *Room, args map[string]string) (fields, *refusal) {
 	}
 	from := 0
 	if cursor := args["cursor"]; cursor != "" {
-		raw, err := base64.StdEncoding.DecodeString(cursor)
-		if from, err = strconv.Atoi(string(raw)); err != nil || from < 0 || from > len(ch.members) {
+		raw, bad := base64.StdEncoding.DecodeString(cursor)
+		at, err := strconv.Atoi(string(raw))
+		if bad != nil || err != nil || at < 0 || at > len(ch.members) {
 			return nil, refuse("invalid_cursor")
 		}
+		from = at
 	}
 	to := min(from+limit, len(ch.members))
 	cursor := ""

@@ -151,18 +151,18 @@ func (r *Room) listen(l *link) {
 			Payload    json.RawMessage `json:"payload"`
 		}
 		if err := json.Unmarshal(frame, &ack); err != nil || len(frame) >= maxAck {
-			r.dropped("practice dropped an acknowledgement", "bytes", len(frame), "err", err)
+			r.dropped("too big or not readable", "bytes", len(frame), "err", err)
 			continue
 		}
 		r.acked(ack.EnvelopeID, ack.Payload)
 	}
 }
 
-func (r *Room) dropped(msg string, args ...any) {
+func (r *Room) dropped(why string, args ...any) {
 	r.mu.Lock()
 	r.counts.AcksDropped++
 	r.mu.Unlock()
-	r.cfg.Log.Warn(msg, args...)
+	r.cfg.Log.Warn("practice dropped an acknowledgement", append([]any{"reason", why}, args...)...)
 }
 
 func (r *Room) acked(id string, payload json.RawMessage) {
@@ -171,7 +171,7 @@ func (r *Room) acked(id string, payload json.RawMessage) {
 	delete(r.awaited, id)
 	r.mu.Unlock()
 	if ack == nil {
-		r.dropped("practice got an acknowledgement of nothing that waits", "envelope", id)
+		r.dropped("nothing waits for it", "envelope", id)
 		return
 	}
 	ack <- payload

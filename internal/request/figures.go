@@ -25,8 +25,7 @@ func (b *start) rest() {
 		if !b.is(i, restWord) {
 			continue
 		}
-		from, to := i, i+1
-		j := i + 1
+		from, j := i, i+1
 		for b.is(j, filler) && b.toks[j].role&oneWord == 0 {
 			j++
 		}
@@ -34,7 +33,7 @@ func (b *start) rest() {
 		if !ok {
 			span, end, ok = b.bareSpan(j)
 		}
-		to = end
+		to := end
 		if !ok {
 			from, span, ok = b.spanBefore(i)
 			to = i + 1
