@@ -113,6 +113,9 @@ type Recipe struct {
 	Allergens   []string
 	// Hold is the recipe's own limit on keeping; it only shortens. 0 = none.
 	Hold int // days, the first one counted
+	// Override is a named person's decision, resting on a document, that the
+	// recipe keeps longer than the table says; no days = none.
+	Override Override
 	// ClearWith is what it is cleared or washed with ("milk", "egg"): it goes
 	// onto the label, and its allergens stand in Allergens from the reading on.
 	// Empty = nothing that does.
@@ -124,6 +127,15 @@ type Recipe struct {
 	// From says for each figure above where it comes from.
 	From     Provenance
 	FileLine int // where the recipe starts in its file
+}
+
+// Override lets a recipe keep longer: for so many days, the first one counted,
+// because somebody named decided so by a document (a laboratory's report, an
+// inspector's letter). All three are given or none.
+type Override struct {
+	Days     int
+	By       string
+	Document string
 }
 
 // Span is a span with its limits.

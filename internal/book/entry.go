@@ -116,6 +116,7 @@ func (r *reader) recipe(y recipeFile, at *token.Token) Recipe {
 		Storage:     oneOf(s, "storage", y.Storage, storages),
 		Allergens:   s.allergens(y.Allergens),
 		Hold:        optional(s, "hold", y.Hold, aHold),
+		Override:    s.override(y),
 		ClearWith:   s.optionalName("clear_with", y.ClearWith),
 		Serve:       optional(s, "serve", y.Serve, aVolume),
 		Cycles:      optional(s, "cycles", y.Cycles, aCount),
@@ -123,4 +124,25 @@ func (r *reader) recipe(y recipeFile, at *token.Token) Recipe {
 	}
 	c.From = s.sources(y.From)
 	return c
+}
+
+// override reads who let a recipe keep longer, and by what: all of it or none.
+func (s *sheet) override(y recipeFile) Override {
+	o := Override{
+		Days: optional(s, "override", y.Override, aHold),
+		By:   s.optionalName("override_by", y.OverrideBy),
+	}
+	if y.OverrideDoc.at != nil {
+		o.Document = s.note("override_document", y.OverrideDoc)
+	}
+	if o != (Override{}) {
+		for key, there := range map[string]bool{
+			"override": o.Days > 0, "override_by": o.By != "", "override_document": o.Document != "",
+		} {
+			if !there {
+				s.missing(key)
+			}
+		}
+	}
+	return o
 }

@@ -126,6 +126,9 @@ type (
 		Storage     text     `yaml:"storage"`
 		Allergens   []text   `yaml:"allergens"`
 		Hold        text     `yaml:"hold"`
+		Override    text     `yaml:"override"`
+		OverrideBy  text     `yaml:"override_by"`
+		OverrideDoc text     `yaml:"override_document"`
 		ClearWith   text     `yaml:"clear_with"`
 		Serve       text     `yaml:"serve"`
 		Cycles      text     `yaml:"cycles"`

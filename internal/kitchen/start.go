@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"strconv"
 	"time"
 
 	"ventbell/internal/plan"
@@ -35,6 +36,9 @@ func (s *scene) start() Answer {
 			}
 		}
 		b := s.open(fixed(p, run, line.String(), s.mark()))
+		if o := p.Figures.Keep.Override; o != "" {
+			s.log(b, "keeps longer by override", "days", strconv.Itoa(p.Figures.Keep.Days), "override", o)
+		}
 		s.post(b, Slip)
 		a.Batches = append(a.Batches, b.ID)
 	}

@@ -90,6 +90,7 @@ type Keep struct {
 	Days      int // the first one counted
 	UseBy     time.Time
 	Allergens []string
+	Override  string   // who let it keep longer than the table, and by what document
 	Reasons   []string // short sources
 	Ask       []string // what a person should measure or answer, by the codes of the room keeping
 }

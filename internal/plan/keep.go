@@ -55,6 +55,9 @@ func (d *draft) decide() *Problem {
 		Rule: keep.Rule, Class: string(keep.Finished), Storage: string(keep.Storage), Days: keep.KeepDays,
 		Allergens: d.recipe.Allergens,
 	}
+	if keep.Overridden {
+		d.keep.Override = keep.Override.By + ", " + keep.Override.Document
+	}
 	if !d.in.Now.IsZero() {
 		// Noon, for there are zones and days that have no midnight.
 		u := keep.UseBy
@@ -90,6 +93,8 @@ func (d *draft) keepingCase() keeping.Case {
 		c.Agents = []keeping.Agent{keeping.Agent(a)}
 	}
 	c.HoldDays = d.recipe.Hold
+	o := d.recipe.Override
+	c.Override = keeping.Override{By: o.By, Document: o.Document, Days: o.Days}
 	c.Storage = keeping.Storage(d.recipe.Storage)
 	c.Made, c.DayStarts = d.in.Now, time.Duration(d.in.Opens)*time.Hour
 	if c.Made.IsZero() {
