@@ -128,7 +128,7 @@ func nearest(all []named, words []string) []string {
 	typed := strings.Join(words, " ")
 	ranks := make([]rank, 0, len(all))
 	for _, n := range all {
-		r := rank{title: n.title(), off: distance(typed, strings.Join(n.words, " "))}
+		r := rank{title: n.title(), off: book.Distance(typed, strings.Join(n.words, " "), book.LongestWord)}
 		for _, w := range words {
 			if slices.ContainsFunc(n.words, func(k string) bool { _, ok := slip(w, k); return ok }) {
 				r.shared++
@@ -169,35 +169,6 @@ func slip(typed, known string) (int, bool) {
 	if off := len(typed) - len(known); off > slack || off < -slack {
 		return 0, false
 	}
-	d := distance(typed, known)
+	d := book.Distance(typed, known, slack)
 	return d, d <= slack
-}
-
-// longestWord is how much of a word is compared, in bytes.
-const longestWord = 47
-
-// distance counts the edits that turn a into b: letters put in, left out,
-// replaced, or two neighbours swapped (optimal string alignment).
-func distance(a, b string) int {
-	a, b = a[:min(len(a), longestWord)], b[:min(len(b), longestWord)]
-	var rows [3][longestWord + 1]int
-	for j := range len(b) + 1 {
-		rows[0][j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		row, above, twoAbove := &rows[i%3], &rows[(i+2)%3], &rows[(i+1)%3]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			d := min(above[j]+1, row[j-1]+1, above[j-1]+cost)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				d = min(d, twoAbove[j-2]+1)
-			}
-			row[j] = d
-		}
-	}
-	return rows[len(a)%3][len(b)]
 }

@@ -100,10 +100,7 @@ func (d *draft) keepingCase() keeping.Case {
 	if c.Made.IsZero() {
 		c.Made, c.DayStarts = anyDay, 0
 	}
-	c.Where = house.Country
-	if house.State != "" {
-		c.Where += "-" + house.State
-	}
+	c.Where = keeping.WhereIs(house)
 	if house.Licensed == string(keeping.Yes) || house.Licensed == string(keeping.No) {
 		c.Licensed = keeping.Answer(house.Licensed)
 	}

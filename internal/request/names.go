@@ -3,6 +3,8 @@ package request
 import (
 	"slices"
 	"strings"
+
+	"ventbell/internal/book"
 )
 
 // term is one word of a line that may belong to a name.
@@ -115,7 +117,7 @@ func (s *sentence) joined(terms []term) []term {
 
 // split takes a word apart into two words of the book.
 func (x *index) split(text string) (int, int, bool) {
-	if len(text) > longestWord {
+	if len(text) > book.LongestWord {
 		return 0, 0, false
 	}
 	for i := 3; i+3 <= len(text); i++ {
@@ -175,14 +177,14 @@ func (s *sentence) nearest(terms []term) []int {
 	s.guess(terms)
 	var all strings.Builder
 	for _, t := range terms {
-		if !t.spare && all.Len() < longestWord {
+		if !t.spare && all.Len() < book.LongestWord {
 			all.WriteString(t.text)
 		}
 	}
 	type rank struct{ recipe, shared, off int }
 	best := make([]rank, len(s.book.Recipes))
 	for r := range best {
-		best[r] = rank{recipe: r, off: distance(all.String(), s.index.joined[r], longestWord)}
+		best[r] = rank{recipe: r, off: book.Distance(all.String(), s.index.joined[r], book.LongestWord)}
 	}
 	for _, n := range s.index.recipes {
 		_, edits, missing := s.index.cover(terms, n, 0)

@@ -1,6 +1,10 @@
 package request
 
-import "slices"
+import (
+	"slices"
+
+	"ventbell/internal/book"
+)
 
 // slip finds a first word that the book doesn't know and that nearly is a verb.
 func (s *sentence) slip() (int, Verb, bool) {
@@ -55,11 +59,11 @@ func (s *sentence) misspeltStart() (Reading, bool) {
 // nearVerb gives the one verb that a word is nearest to.
 func (r *Reader) nearVerb(text string) (Verb, bool) {
 	set := letters(text)
-	best, verb, tied := longestWord, Verb(""), false
+	best, verb, tied := book.LongestWord, Verb(""), false
 	for _, v := range r.verbs {
 		d, ok := near(text, v.text, set, v.letters)
 		if text == "went" || text == "bent" { // what autocorrect makes of "vent"
-			d, ok = distance(text, v.text, 1), v.text == "vent"
+			d, ok = book.Distance(text, v.text, 1), v.text == "vent"
 		}
 		of := r.lex.sayings[v.text][len(r.lex.sayings[v.text])-1].verb
 		switch {

@@ -133,7 +133,7 @@ func TestDistanceIsOptimalStringAlignment(t *testing.T) {
 		a, b := word.Draw(rt, "a"), word.Draw(rt, "b")
 		want := slowDistance(a, b)
 		for most := range 8 {
-			if got := distance(a, b, most); (got <= most) != (want <= most) || got <= most && got != want {
+			if got := book.Distance(a, b, most); (got <= most) != (want <= most) || got <= most && got != want {
 				rt.Fatalf("distance(%q, %q) up to %d = %d, want %d", a, b, most, got, want)
 			}
 		}
@@ -144,7 +144,7 @@ func TestDistanceIsOptimalStringAlignment(t *testing.T) {
 // textbook example, from memory.
 func TestDistanceEditsNoPartTwice(t *testing.T) {
 	t.Parallel()
-	if got := distance("ca", "abc", 5); got != 3 {
+	if got := book.Distance("ca", "abc", 5); got != 3 {
 		t.Errorf(`distance("ca", "abc") = %d, want 3`, got)
 	}
 }
