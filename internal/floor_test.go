@@ -44,14 +44,15 @@ var floor = map[string]room{
 	"bell":   {rooms: []string{"kitchen", "clock"}},
 	"runner": {rooms: []string{"kitchen", "voice", "clock"}, outside: []string{"golang.org/x/time"}},
 	"chat": {
-		rooms:   []string{"desk", "runner", "voice", "kitchen"},
+		rooms:   []string{"book", "desk", "runner", "voice", "kitchen"},
 		outside: []string{"github.com/slack-go/slack", "github.com/gorilla/websocket"},
 	},
+	"hatch":    {rooms: []string{"book", "desk", "runner", "voice", "kitchen"}},
 	"practice": {rooms: []string{"clock"}, outside: []string{"github.com/gorilla/websocket", "golang.org/x/time"}},
 	"metrics":  {rooms: []string{"kitchen"}, outside: []string{"github.com/prometheus/client_golang"}},
 	"app": {
 		rooms: []string{
-			"bell", "book", "chat", "clock", "desk", "gas", "glass", "keeping", "kitchen", "ledger", "metrics", "plan",
+			"bell", "book", "chat", "clock", "desk", "gas", "glass", "hatch", "keeping", "kitchen", "ledger", "metrics", "plan",
 			"practice", "quantity", "request", "runner", "spirit", "voice",
 		},
 		outside: []string{"github.com/caarlos0/env/v11"},

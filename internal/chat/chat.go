@@ -19,6 +19,7 @@ import (
 
 	"github.com/slack-go/slack"
 
+	"ventbell/internal/book"
 	"ventbell/internal/desk"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/runner"
@@ -28,11 +29,17 @@ import (
 // Desk carries out what somebody asked.
 type Desk interface {
 	Heard(ctx context.Context, kitchen string, cmd kitchen.Command) (desk.Reply, error)
+	// Look gives a kitchen as it is, for somebody's own page.
+	Look(ctx context.Context, kitchen string) (desk.Reply, error)
 }
 
 // Voice puts into words what came of it.
 type Voice interface {
 	Answer(k *kitchen.Kitchen, a kitchen.Answer) voice.Message
+	// Form words a form that an answer opens.
+	Form(k *kitchen.Kitchen, b *book.Book, a kitchen.Answer) voice.Form
+	// Home words somebody's own page.
+	Home(k *kitchen.Kitchen, b *book.Book, p kitchen.Person, now time.Time) voice.Page
 	NotSaved() voice.Message
 	Broken() voice.Message
 	NoKitchen() voice.Message

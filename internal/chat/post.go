@@ -14,15 +14,21 @@ import (
 	"ventbell/internal/voice"
 )
 
-// Post shows m in lane and gives where it now stands. For a person's direct
+// Can says what Slack can do.
+func (c *Chat) Can() voice.Can {
+	return voice.Can{Edit: true, Thread: true, Button: true, Whisper: true, Longest: textLimit}
+}
+
+// Post shows a message and gives where it now stands. For a person's direct
 // message that is another channel than the lane says.
-func (c *Chat) Post(ctx context.Context, lane string, m voice.Message) (channel, ts string, err error) {
-	s := draw(m)
+func (c *Chat) Post(ctx context.Context, p runner.Posting) (runner.Posted, error) {
+	s := draw(p.Message)
 	if err := fits(s); err != nil {
-		return "", "", &runner.Refusal{Reason: badMessage, Err: err}
+		return runner.Posted{}, &runner.Refusal{Reason: badMessage, Err: err}
 	}
 	// Slack opens the direct message itself when it is given a person.
-	return c.post(ctx, strings.TrimPrefix(lane, "@"), "", s)
+	channel, ts, err := c.post(ctx, strings.TrimPrefix(p.Lane, "@"), p.Thread, s)
+	return runner.Posted{Channel: channel, TS: ts}, err
 }
 
 // Update replaces the message that stands at channel and ts.

@@ -58,6 +58,22 @@ func New(c Config) *Desk {
 type Reply struct {
 	Answer kitchen.Answer
 	State  *kitchen.Kitchen
+	Book   *book.Book // the house's, as it was read for this
+	Now    time.Time  // the ledger's, in the house's own zone
+}
+
+// Look gives a kitchen as it is now, with its book; nothing is asked of it and
+// the Answer is empty.
+func (d *Desk) Look(ctx context.Context, id string) (Reply, error) {
+	state, err := d.Ledger.Load(ctx, id, "")
+	if err != nil {
+		return Reply{}, fmt.Errorf("look into kitchen %s: %w", id, err)
+	}
+	k, err := kitchen.Decode(id, state.Fields)
+	if err != nil {
+		return Reply{}, fmt.Errorf("look into kitchen %s: %w", id, err)
+	}
+	return Reply{State: k, Book: d.Book, Now: state.Now.In(d.Zone)}, nil
 }
 
 const (
@@ -125,29 +141,31 @@ func (d *Desk) hear(ctx context.Context, id string, cmd kitchen.Command) (Reply,
 		return Reply{}, fmt.Errorf("hear in kitchen %s: %w", id, err)
 	}
 	if state.Answer != nil {
-		return known(k, state.Answer)
+		return d.known(k, state)
 	}
 	ch, answer := k.Handle(d.reader, d.Book, d.Teams[id], cmd, state.Now.In(d.Zone))
+	reply := Reply{Answer: answer, State: k, Book: d.Book, Now: state.Now.In(d.Zone)}
 	if len(ch.Log) == 0 {
-		return Reply{Answer: answer, State: k}, nil // nothing to keep
+		return reply, nil // nothing to keep
 	}
 	_, stored, err := d.Ledger.Commit(ctx, id, state.Rev, cmd.ID, ch)
 	switch {
 	case err != nil:
 		return Reply{}, fmt.Errorf("commit in kitchen %s: %w", id, err)
 	case stored != nil:
-		return known(k, stored)
+		state.Answer = stored
+		return d.known(k, state)
 	}
-	return Reply{Answer: answer, State: k}, nil
+	return reply, nil
 }
 
 // known gives the reply to a request that was carried out before.
-func known(k *kitchen.Kitchen, stored []byte) (Reply, error) {
-	answer, err := kitchen.DecodeAnswer(stored)
+func (d *Desk) known(k *kitchen.Kitchen, state kitchen.State) (Reply, error) {
+	answer, err := kitchen.DecodeAnswer(state.Answer)
 	if err != nil {
 		return Reply{}, err
 	}
-	return Reply{Answer: answer, State: k}, nil
+	return Reply{Answer: answer, State: k, Book: d.Book, Now: state.Now.In(d.Zone)}, nil
 }
 
 // Ring carries out what falls due in a kitchen at the given moment of the

@@ -41,6 +41,11 @@ type Answer struct {
 	// Why is the plan behind a batch, worked out again; it is never kept.
 	Why *plan.Plan `cbor:"-"`
 
+	// Form opens a form; the room voice fills it from the kitchen and the book.
+	Form FormName `cbor:"z,omitempty"`
+	// Field is the field of a filled form that the answer is about; empty = none.
+	Field string `cbor:"fd,omitempty"`
+
 	// Private answers concern only the one who asked.
 	Private bool `cbor:"s,omitempty"`
 	// Quiet answers need no words: a button was tapped and its message changes.
@@ -65,6 +70,16 @@ const (
 	// GlassAnswer says what is in the glass: Glass or NoGlass.
 	GlassAnswer AnswerKind = "glass"
 	Figured     AnswerKind = "figured" // the figures behind Batch: Why
+	OpenForm    AnswerKind = "form"    // Form is to be filled in
+)
+
+// FormName names a form.
+type FormName string
+
+// The forms.
+const (
+	FormStart   FormName = "start"   // recipe, volume, vessel: start a batch
+	FormReading FormName = "reading" // correct how a line was read; Line is what stands
 )
 
 // Code says what is asked or why something is refused.
@@ -80,6 +95,7 @@ const (
 	AskNoCount    Code = "nothing counted" // vented, but no charger was counted
 	AskGasAgain   Code = "gas again"       // a charge told of a vessel that was emptied
 	AskReallyGone Code = "scrap"           // scrap a batch under way
+	AskStillOn    Code = "still on"        // a start that reached us late: is it still wanted?
 )
 
 // Why something is refused.

@@ -12,8 +12,28 @@ type Command struct {
 	ID   string // the platform's id of the request; the same id changes nothing twice
 	Text string // the line, when it was typed
 	Tap  *Tap   // the button, when it was tapped
-	By   Person
-	At   time.Time // the platform's own time of the action
+	Form *Filled
+	Open FormName // a form was asked for; Text is what to put into it
+	// Trouble is what the runner found out about a lane; nobody said it.
+	Trouble *Trouble
+	By      Person
+	At      time.Time // the platform's own time of the action
+}
+
+// Filled is a form that came back.
+type Filled struct {
+	Name   string            // which form
+	Carry  string            // as the form carried it
+	Fields map[string]string // by the field's id; one left empty is missing
+}
+
+// Trouble is a lane that takes no messages: its channel is archived, the bot
+// was removed from it, the token was revoked. An empty Reason says that it
+// takes them again.
+type Trouble struct {
+	Lane   string `cbor:"l"`
+	Reason string `cbor:"r"` // as in a runner's refusal
+	Since  Moment `cbor:"s"`
 }
 
 // Tap is what a button carries: a line, and which moment of which batch it was

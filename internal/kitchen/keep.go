@@ -62,6 +62,14 @@ const (
 	StrainCall  EntryKind = "strain"
 	ClearCall   EntryKind = "clear"
 	LabelCall   EntryKind = "label"
+	// HistoryNote is a batch's whole history, in the thread below its slip.
+	HistoryNote EntryKind = "history"
+	// FallbackCall lies ready at the platform, for the case that this host
+	// dies: it is scheduled for Due, moved when Due moves, and taken back when
+	// it no longer applies.
+	FallbackCall EntryKind = "fallback"
+	// TroubleCall tells a manager, directly, that a lane takes no messages.
+	TroubleCall EntryKind = "trouble"
 )
 
 // Sent is what is known of a message that was delivered.

@@ -108,9 +108,9 @@ func (l *lane) post(ctx context.Context, e queued, m voice.Message) {
 		l.later(earlier(at, now.Add(glance)))
 		return
 	}
-	var channel, ts string
+	var at Posted
 	err := l.call(ctx, func(ctx context.Context) (err error) {
-		channel, ts, err = l.Poster.Post(ctx, l.Lane, m)
+		at, err = l.Poster.Post(ctx, Posting{Lane: l.Lane, Message: m})
 		return err
 	})
 	if err != nil {
@@ -120,7 +120,7 @@ func (l *lane) post(ctx context.Context, e queued, m voice.Message) {
 	now = l.ledgerTime.Now()
 	late := max(0, now.Sub(e.Due))
 	l.Observe.Late(e.Kind, late)
-	l.delivered(e, Delivered, kitchen.Sent{Channel: channel, TS: ts, At: now, Digest: digest(m)})
+	l.delivered(e, Delivered, kitchen.Sent{Channel: at.Channel, TS: at.TS, At: now, Digest: digest(m)})
 	if l.direct() {
 		// Direct messages come singly; the ledger keeps the lane this long
 		// from every runner.

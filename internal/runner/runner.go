@@ -60,9 +60,19 @@ type Observer interface {
 
 // Config is what a runner needs. All but Workers and Lease must be given.
 type Config struct {
-	Ledger  Ledger
-	Poster  Poster
-	Word    Word
+	Ledger Ledger
+	Poster Poster
+	Word   Word
+	// Collapse words several calls that an outage held up as one message;
+	// false = they go one by one. nil = never.
+	Collapse func(s kitchen.State, held []kitchen.Entry, now time.Time) (voice.Message, bool)
+	// Repeat marks a message that may stand there already.
+	Repeat    func(m voice.Message) voice.Message
+	Finder    Finder    // nil = nobody can look
+	Scheduler Scheduler // nil = the platform schedules nothing
+	// Stuck is told when a lane takes no messages for a reason that waiting
+	// does not mend, and, with an empty reason, when it takes them again.
+	Stuck   func(ctx context.Context, kitchen, lane, reason string)
 	Clock   *clock.Clock
 	Log     *slog.Logger
 	Observe Observer
