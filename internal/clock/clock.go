@@ -43,6 +43,13 @@ func (c *Clock) now() time.Time {
 	return c.there.Add(time.Duration(float64(time.Since(c.here)) * c.speed))
 }
 
+// Speed gives how many times faster than the world the clock runs.
+func (c *Clock) Speed() float64 {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.speed
+}
+
 // Pace sets the clock's speed from now on.
 func (c *Clock) Pace(speed float64) {
 	c.set(func() { c.speed = speed })
@@ -66,12 +73,17 @@ func (c *Clock) set(change func()) {
 	c.changed = make(chan struct{})
 }
 
-// left gives the world's span until the clock shows at, rounded up, and the
-// channel that tells that this span no longer holds.
+// left gives the world's span until the clock shows at, rounded up and never
+// longer than a Duration can be, and the channel that tells that this span no
+// longer holds.
 func (c *Clock) left(at time.Time) (time.Duration, <-chan struct{}) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	return time.Duration(math.Ceil(float64(at.Sub(c.now())) / c.speed)), c.changed
+	left := math.Ceil(float64(at.Sub(c.now())) / c.speed)
+	if left >= math.MaxInt64 {
+		return math.MaxInt64, c.changed
+	}
+	return time.Duration(left), c.changed
 }
 
 // Wait waits until the clock shows at, or wake gives, and then gives nil; or

@@ -53,6 +53,36 @@ func TestForwardNeverMovesBack(t *testing.T) {
 	})
 }
 
+func TestSpeedIsWhatWasSet(t *testing.T) {
+	t.Parallel()
+	c := clock.Starting(noon, 60)
+	if got := c.Speed(); got != 60 {
+		t.Errorf("Speed() = %v, want 60", got)
+	}
+	c.Pace(2)
+	if got := c.Speed(); got != 2 {
+		t.Errorf("after Pace(2) Speed() = %v", got)
+	}
+}
+
+func TestAnAlmostStillClockWaitsUntilItIsMoved(t *testing.T) {
+	t.Parallel()
+	synctest.Test(t, func(t *testing.T) {
+		c := clock.Starting(noon, 1e-6) // four hours on it are more than a Duration holds
+		ended := wait(t.Context(), c, noon.Add(4*time.Hour), nil)
+		synctest.Wait()
+		select {
+		case err := <-ended:
+			t.Fatalf("the wait ended at %v: %v", c.Now(), err)
+		default:
+		}
+		c.Forward(noon.Add(4 * time.Hour))
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+	})
+}
+
 // wait runs c.Wait beside the test and gives how it ended.
 func wait(ctx context.Context, c *clock.Clock, at time.Time, wake <-chan struct{}) <-chan error {
 	ended := make(chan error, 1)

@@ -71,58 +71,6 @@ func (a argument) takes(v string) bool {
 	return true
 }
 
-func methods() map[string]method {
-	chat := []string{"chat:write"}
-	reading := []string{"channels:read", "groups:read", "im:read", "mpim:read"}
-	message := map[string]argument{
-		"channel": anyText, "text": anyText, "blocks": document, "metadata": document, "thread_ts": anyText,
-		"as_user": truth, "link_names": truth, "parse": anyText,
-	}
-	post := with(message, map[string]argument{
-		"mrkdwn": truth, "reply_broadcast": truth, "unfurl_links": truth, "unfurl_media": truth,
-	})
-	update := with(message, map[string]argument{"ts": anyText})
-	delete(update, "thread_ts")
-	return map[string]method{
-		"auth.test":             {json: true, do: authTest},
-		"apps.connections.open": {json: true, appToken: true, perMinute: tier3, do: openConnection},
-		"chat.postMessage":      {json: true, scopes: chat, args: post, need: []string{"channel"}, do: postMessage},
-		"chat.postEphemeral": {
-			json: true, scopes: chat, perMinute: tier4, need: []string{"channel", "user"},
-			args: with(message, map[string]argument{"user": anyText}), do: postEphemeral,
-		},
-		"chat.update": {json: true, scopes: chat, perMinute: tier3, args: update, need: []string{"channel", "ts"}, do: updateMessage},
-		"chat.delete": {
-			json: true, scopes: chat, perMinute: tier3, need: []string{"channel", "ts"},
-			args: map[string]argument{"channel": anyText, "ts": anyText, "as_user": truth}, do: deleteMessage,
-		},
-		"conversations.open": {
-			json: true, scopes: []string{"im:write", "channels:manage", "groups:write", "mpim:write"}, perMinute: tier3,
-			args: map[string]argument{"channel": anyText, "users": anyText, "return_im": truth, "prevent_creation": truth},
-			do:   openConversation,
-		},
-		"conversations.info": {
-			get: true, scopes: reading, perMinute: tier3, need: []string{"channel"},
-			args: map[string]argument{"channel": anyText, "include_locale": truth, "include_num_members": truth},
-			do:   conversationInfo,
-		},
-		"conversations.members": {
-			get: true, scopes: reading, perMinute: tier4, need: []string{"channel"},
-			args: map[string]argument{"channel": anyText, "cursor": anyText, "limit": number}, do: conversationMembers,
-		},
-		"users.info": {
-			get: true, scopes: []string{"users:read"}, perMinute: tier4, need: []string{"user"},
-			args: map[string]argument{"user": anyText, "include_locale": truth}, do: userInfo,
-		},
-	}
-}
-
-func with(a, b map[string]argument) map[string]argument {
-	c := maps.Clone(a)
-	maps.Copy(c, b)
-	return c
-}
-
 // api serves the Web API's methods.
 func (r *Room) api() http.Handler {
 	table := methods()
@@ -180,6 +128,8 @@ func token(args map[string]string, req *http.Request) string {
 }
 
 func (r *Room) admits(m method, token string) *refusal {
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	wanted, other := r.cfg.BotToken, r.cfg.AppToken
 	if m.appToken {
 		wanted, other = other, wanted
@@ -191,6 +141,8 @@ func (r *Room) admits(m method, token string) *refusal {
 		return refuse("not_allowed_token_type")
 	case token != wanted:
 		return refuse("invalid_auth")
+	case r.revoked:
+		return refuse("token_revoked")
 	case len(m.scopes) > 0 && !r.scoped(m.scopes...):
 		return &refusal{code: "missing_scope", needed: strings.Join(m.scopes, ",")}
 	}
@@ -310,9 +262,12 @@ func fromJSON(raw []byte) (map[string]string, *refusal) {
 
 // answer writes a method's answer and counts refusals.
 func (r *Room) answer(w http.ResponseWriter, m method, out fields, no *refusal) {
+	r.mu.Lock()
+	provided := strings.Join(r.cfg.Scopes, ",")
+	r.mu.Unlock()
 	h := w.Header()
 	h.Set("Content-Type", "application/json; charset=utf-8")
-	h.Set("X-OAuth-Scopes", strings.Join(r.cfg.Scopes, ","))
+	h.Set("X-OAuth-Scopes", provided)
 	h.Set("X-Accepted-OAuth-Scopes", strings.Join(m.scopes, ","))
 	if out == nil {
 		out = fields{}
@@ -322,7 +277,7 @@ func (r *Room) answer(w http.ResponseWriter, m method, out fields, no *refusal) 
 		r.refused(no.code)
 		out["error"] = no.code
 		if no.needed != "" {
-			out["needed"], out["provided"] = no.needed, strings.Join(r.cfg.Scopes, ",")
+			out["needed"], out["provided"] = no.needed, provided
 		}
 		if no.messages != nil {
 			out["errors"] = no.messages

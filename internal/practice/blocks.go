@@ -6,15 +6,19 @@ import (
 	"unicode/utf8"
 )
 
-// Block is one block of a message, of the kinds that the room can show.
+// Block is one block of a message or view, of the kinds that the room can show.
 type Block struct {
-	Type      string   `json:"type"` // header, section, context, actions or divider
+	Type      string   `json:"type"` // header, section, context, actions, divider or, in a form, input
 	BlockID   string   `json:"block_id"`
 	Text      *Text    `json:"text,omitempty"`
 	Level     int      `json:"level,omitempty"`
 	Fields    []Text   `json:"fields,omitempty"`
 	Accessory *Button  `json:"accessory,omitempty"`
 	Expand    bool     `json:"expand,omitempty"`
+	Label     *Text    `json:"label,omitempty"`
+	Hint      *Text    `json:"hint,omitempty"`
+	Element   *Input   `json:"element,omitempty"`
+	Optional  bool     `json:"optional,omitempty"`
 	Texts     []Text   `json:"-"` // the elements of a context block
 	Buttons   []Button `json:"-"` // the elements of an actions block
 }
@@ -87,6 +91,14 @@ func (b *Block) UnmarshalJSON(data []byte) error {
 	return nil
 }
 
+// buttons gives the block's buttons in order.
+func (b Block) buttons() []Button {
+	if b.Accessory != nil {
+		return []Button{*b.Accessory}
+	}
+	return b.Buttons
+}
+
 // texts gives the block's own texts, buttons left out.
 func (b Block) texts() []Text {
 	var all []Text
@@ -119,6 +131,12 @@ func readBlocks(raw string, fresh func(prefix string) string) ([]Block, *refusal
 	if total(blocks) > maxBlocksText {
 		return nil, refuse("msg_blocks_too_long")
 	}
+	nameBlocks(blocks, fresh)
+	return blocks, nil
+}
+
+// nameBlocks gives the ids that Slack adds where none was given.
+func nameBlocks(blocks []Block, fresh func(prefix string) string) {
 	for i := range blocks {
 		b := &blocks[i]
 		if b.BlockID == "" {
@@ -127,13 +145,15 @@ func readBlocks(raw string, fresh func(prefix string) string) ([]Block, *refusal
 		if b.Accessory != nil && b.Accessory.ActionID == "" {
 			b.Accessory.ActionID = fresh("a")
 		}
+		if b.Element != nil && b.Element.ActionID == "" {
+			b.Element.ActionID = fresh("a")
+		}
 		for j := range b.Buttons {
 			if b.Buttons[j].ActionID == "" {
 				b.Buttons[j].ActionID = fresh("a")
 			}
 		}
 	}
-	return blocks, nil
 }
 
 func total(blocks []Block) int {

@@ -19,6 +19,7 @@ type Message struct {
 	Blocks   []Block
 	Metadata json.RawMessage
 	ThreadTS string // the parent's ts, in a thread
+	Aloud    bool   // a reply that stands in the channel as well
 	For      string // the only person who sees it; empty = everybody
 	At       time.Time
 	Edits    []Edit // what it said before, oldest first
@@ -35,10 +36,7 @@ type Edit struct {
 func (m Message) Buttons() []Button {
 	var all []Button
 	for _, b := range m.Blocks {
-		if b.Accessory != nil {
-			all = append(all, *b.Accessory)
-		}
-		all = append(all, b.Buttons...)
+		all = append(all, b.buttons()...)
 	}
 	return all
 }
@@ -62,6 +60,8 @@ type Change struct {
 // Counts is what the room has counted since it was made.
 type Counts struct {
 	Posts, Updates, Deletes, Whispers int            // taken from the service
+	Views                             int            // forms and pages shown or changed by a call
+	Scheduled                         int            // messages taken for later
 	Refused                           map[string]int // by Slack's word for why
 	Doubles                           int            // posts that repeat an earlier one: by metadata, else by text and blocks
 	Redelivered                       int            // sent again for want of an acknowledgement
@@ -101,6 +101,11 @@ func (r *Room) standing(channel string) []Message {
 // note records a change for all who watch; r.mu is held.
 func (r *Room) note(kind Kind, m *Message) {
 	r.changes = append(r.changes, Change{kind, *m})
+	r.wake()
+}
+
+// wake tells all who watch to look again; r.mu is held.
+func (r *Room) wake() {
 	close(r.changed)
 	r.changed = make(chan struct{})
 }
@@ -210,14 +215,19 @@ func (r *Room) Lines(m Message) []string {
 			}
 		}
 	}
-	var row []string
-	for _, b := range m.Buttons() {
-		row = append(row, "["+unescape.Replace(b.Text.Text)+"]")
-	}
-	if row != nil {
-		lines = append(lines, strings.Join(row, " "))
+	if row := row(m.Buttons()); row != "" {
+		lines = append(lines, row)
 	}
 	return lines
+}
+
+// row gives buttons as [Label] [Label].
+func row(buttons []Button) string {
+	labels := make([]string, len(buttons))
+	for i, b := range buttons {
+		labels[i] = "[" + unescape.Replace(b.Text.Text) + "]"
+	}
+	return strings.Join(labels, " ")
 }
 
 // angled is Slack's <...>: a mention, a channel, a time or a link.

@@ -2,7 +2,6 @@ package practice
 
 import (
 	"bytes"
-	"context"
 	"embed"
 	"encoding/json"
 	"fmt"
@@ -29,15 +28,21 @@ func (r *Room) Handler() http.Handler {
 	}
 	front := template.Must(template.ParseFS(files, "index.html"))
 	mux := http.NewServeMux()
-	mux.Handle("/api/{method}", r.api())
-	mux.HandleFunc("GET /link/", r.socket)
-	mux.HandleFunc("POST /commands/{team}/{id}", r.respond)
-	mux.HandleFunc("POST /actions/{team}/{id}", r.respond)
+	mux.Handle("/api/{method}", r.reachable(r.api()))
+	mux.Handle("GET /link/", r.reachable(http.HandlerFunc(r.socket)))
+	for _, kind := range []string{"commands", "actions", "app"} {
+		mux.Handle("POST /"+kind+"/{team}/{id}", r.reachable(http.HandlerFunc(r.respond)))
+	}
 	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, req *http.Request) { r.front(w, req, front) })
 	mux.HandleFunc("GET /page/feed", r.stream)
 	mux.HandleFunc("POST /page/say", r.pageSay)
 	mux.HandleFunc("POST /page/tap", r.pageTap)
-	for _, name := range []string{"room.css", "room.js", "text.js"} {
+	mux.HandleFunc("POST /page/shortcut", r.pageShortcut)
+	mux.HandleFunc("POST /page/home", r.pageHome)
+	mux.HandleFunc("POST /page/tap-view", r.pageTapView)
+	mux.HandleFunc("POST /page/submit", r.pageSubmit)
+	mux.HandleFunc("POST /page/close", r.pageClose)
+	for _, name := range []string{"room.css", "form.css", "room.js", "views.js", "blocks.js", "text.js"} {
 		mux.HandleFunc("GET /page/"+name, func(w http.ResponseWriter, req *http.Request) {
 			http.ServeFileFS(w, req, files, name)
 		})
@@ -78,6 +83,10 @@ type sight struct {
 	Channels []named       `json:"channels"`
 	Messages []pageMessage `json:"messages"`
 	Seen     int           `json:"seen"` // changes so far
+	Views    pageViews     `json:"views"`
+	// The shortcuts that stand anywhere and those on a message.
+	Shortcuts []named `json:"shortcuts"`
+	OnMessage []named `json:"onMessage"`
 }
 
 type named struct {
@@ -94,6 +103,7 @@ type pageMessage struct {
 	Blocks  []Block `json:"blocks,omitempty"`
 	Thread  string  `json:"thread,omitempty"`
 	Private bool    `json:"private,omitempty"`
+	Aloud   bool    `json:"aloud,omitempty"`
 	At      string  `json:"at"`
 	Edits   int     `json:"edits,omitempty"`
 	Edited  string  `json:"edited,omitempty"`
@@ -104,7 +114,7 @@ func (r *Room) onPage(c Change) pageMessage {
 	m := c.Message
 	out := pageMessage{
 		Channel: m.Channel, TS: m.TS, Who: m.Person, Text: m.Text, Blocks: m.Blocks, Thread: m.ThreadTS,
-		Private: m.For != "", At: m.At.In(r.cfg.Zone).Format("15:04"), Edits: len(m.Edits), Gone: c.Kind == Deleted,
+		Private: m.For != "", Aloud: m.Aloud, At: m.At.In(r.cfg.Zone).Format("15:04"), Edits: len(m.Edits), Gone: c.Kind == Deleted,
 	}
 	if n := len(m.Edits); n > 0 {
 		out.Edited = m.Edits[n-1].Until.In(r.cfg.Zone).Format("15:04")
@@ -127,7 +137,8 @@ func (r *Room) sight(who string) sight {
 	}
 	s := sight{
 		Me: who, Bot: botUser, Command: r.cfg.Commands[0], Zone: r.cfg.Zone.String(), Clock: r.clockFace(),
-		Seen: len(r.changes), Messages: []pageMessage{}, Channels: []named{},
+		Seen: len(r.changes), Messages: []pageMessage{}, Channels: []named{}, Views: r.face(who).onPage(),
+		Shortcuts: listed(r.cfg.Shortcuts), OnMessage: listed(r.cfg.MessageShortcuts),
 	}
 	for _, p := range r.people {
 		s.People = append(s.People, named{ID: p.id, Name: p.name})
@@ -179,43 +190,36 @@ func (r *Room) stream(w http.ResponseWriter, req *http.Request) {
 	}
 	w.Header().Set("Content-Type", "text/event-stream")
 	out := &lines{w: w, flush: http.NewResponseController(w).Flush}
-	changes := make(chan Change)
-	ctx, stop := context.WithCancel(req.Context())
-	defer stop()
-	r.spawn(func() {
-		_ = r.follow(ctx, from, func(c Change) error {
-			select {
-			case changes <- c:
-				return nil
-			case <-ctx.Done():
-				return ctx.Err()
-			}
-		})
-	})
 	tick := time.NewTicker(time.Second)
 	defer tick.Stop()
-	for {
-		var err error
-		select {
-		case c := <-changes:
+	for turns := -1; ; {
+		changes, more := r.since(from)
+		for _, c := range changes {
 			from++
 			r.mu.Lock()
 			sees := r.sees(who, c.Message)
 			r.mu.Unlock()
-			if sees {
-				err = out.event("message", from, r.onPage(c))
+			if sees && out.event("message", from, r.onPage(c)) != nil {
+				return
 			}
-		case <-tick.C:
-			r.mu.Lock()
-			face := r.clockFace()
-			r.mu.Unlock()
-			err = out.event("clock", from, face)
-		case <-ctx.Done():
-			return
-		case <-r.ctx.Done():
+		}
+		r.mu.Lock()
+		face, clock := r.face(who), r.clockFace()
+		views, now := face.onPage(), face.turns
+		r.mu.Unlock()
+		if now != turns && out.event("views", from, views) != nil {
 			return
 		}
-		if err != nil {
+		turns = now
+		select {
+		case <-more:
+		case <-tick.C:
+			if out.event("clock", from, clock) != nil {
+				return
+			}
+		case <-req.Context().Done():
+			return
+		case <-r.ctx.Done():
 			return
 		}
 	}

@@ -1,9 +1,7 @@
 package practice
 
 import (
-	"encoding/base64"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -112,26 +110,9 @@ func conversationMembers(r *Room, args map[string]string) (fields, *refusal) {
 	if no != nil {
 		return nil, no
 	}
-	limit := 100 // Slack's default
-	if v, ok := args["limit"]; ok {
-		limit, _ = strconv.Atoi(v)
-	}
-	if limit < 1 || limit > 1000 {
-		return nil, refuse("invalid_limit")
-	}
-	from := 0
-	if cursor := args["cursor"]; cursor != "" {
-		raw, bad := base64.StdEncoding.DecodeString(cursor)
-		at, err := strconv.Atoi(string(raw))
-		if bad != nil || err != nil || at < 0 || at > len(ch.members) {
-			return nil, refuse("invalid_cursor")
-		}
-		from = at
-	}
-	to := min(from+limit, len(ch.members))
-	cursor := ""
-	if to < len(ch.members) {
-		cursor = base64.StdEncoding.EncodeToString([]byte(strconv.Itoa(to)))
+	from, to, cursor, no := paged(len(ch.members), args, 1000)
+	if no != nil {
+		return nil, no
 	}
 	return fields{
 		"members":           append([]string{}, ch.members[from:to]...),
@@ -149,9 +130,9 @@ func userInfo(r *Room, args map[string]string) (fields, *refusal) {
 	}
 	zone, offset := r.cfg.Clock.Now().In(r.cfg.Zone).Zone()
 	return fields{"user": fields{
-		"id": id, "team_id": teamID, "name": name, "real_name": name, "deleted": false,
+		"id": id, "team_id": r.team(id), "name": name, "real_name": name, "deleted": false,
 		"tz": r.cfg.Zone.String(), "tz_label": zone, "tz_offset": offset,
-		"profile": fields{"real_name": name, "display_name": name, "team": teamID},
+		"profile": fields{"real_name": name, "display_name": name, "team": r.team(id)},
 		"is_bot":  id == botUser, "is_app_user": false, "is_admin": false, "is_owner": false, "updated": 0,
 	}}, nil
 }

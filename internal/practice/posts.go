@@ -3,7 +3,8 @@ package practice
 import (
 	"cmp"
 	"encoding/json"
-	"slices"
+	"maps"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -28,15 +29,8 @@ func (r *Room) draft(args map[string]string) (draft, *refusal) {
 		}
 	}
 	if raw, ok := args["metadata"]; ok {
-		var meta struct {
-			Type    string         `json:"event_type"`
-			Payload map[string]any `json:"event_payload"`
-		}
-		if err := json.Unmarshal([]byte(raw), &meta); err != nil {
-			return d, refuse("invalid_metadata_format", err.Error())
-		}
-		if raw != "{}" && (meta.Type == "" || meta.Payload == nil) {
-			return d, refuse("invalid_metadata_schema")
+		if no := checkMetadata(raw); no != nil {
+			return d, no
 		}
 		d.metadata = json.RawMessage(raw)
 	}
@@ -47,6 +41,23 @@ func (r *Room) draft(args map[string]string) (draft, *refusal) {
 		d.text = string([]rune(d.text)[:maxText])
 	}
 	return d, nil
+}
+
+// checkMetadata holds metadata to its two fields; {} takes it away.
+func checkMetadata(raw string) *refusal {
+	var meta struct {
+		Type    string         `json:"event_type"`
+		Payload map[string]any `json:"event_payload"`
+	}
+	d := json.NewDecoder(strings.NewReader(raw))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&meta); err != nil {
+		return refuse("invalid_metadata_format", err.Error())
+	}
+	if raw != "{}" && (meta.Type == "" || meta.Payload == nil) {
+		return refuse("invalid_metadata_schema", "event_type must be a string, event_payload an object")
+	}
+	return nil
 }
 
 // place finds where a post goes: a conversation that the bot is in, or the
@@ -97,7 +108,7 @@ func postMessage(r *Room, args map[string]string) (fields, *refusal) {
 	if no := r.paced(ch); no != nil {
 		return nil, no
 	}
-	m := r.write(ch, Message{Person: botUser, ThreadTS: parent}, d)
+	m := r.write(ch, Message{Person: botUser, ThreadTS: parent, Aloud: parent != "" && isTrue(args["reply_broadcast"])}, d)
 	r.counts.Posts++
 	r.countDouble(m, d)
 	return fields{"channel": ch.id, "ts": m.TS, "message": r.wire(m)}, nil
@@ -180,7 +191,7 @@ func deleteMessage(r *Room, args map[string]string) (fields, *refusal) {
 func (r *Room) write(ch *channel, m Message, d draft) *Message {
 	m.Channel, m.Text, m.Blocks, m.Metadata = ch.id, d.text, d.blocks, d.metadata
 	m.TS, m.At = r.stamp()
-	ch.messages = append(ch.messages, &m)
+	ch.add(&m)
 	r.note(Posted, &m)
 	if m.For == "" {
 		r.tell(ch, r.posted(ch, &m))
@@ -189,7 +200,7 @@ func (r *Room) write(ch *channel, m Message, d draft) *Message {
 }
 
 // rewrite edits a message. Blocks and metadata that a call leaves out stay.
-func (r *Room) rewrite(ch *channel, m *Message, d draft) {
+func (r *Room) rewrite(ch *channel, m *Message, d draft) <-chan struct{} {
 	before := r.wire(m)
 	ts, now := r.stamp()
 	m.Edits = append(m.Edits, Edit{now, m.Text, m.Blocks})
@@ -201,32 +212,35 @@ func (r *Room) rewrite(ch *channel, m *Message, d draft) {
 		m.Metadata = d.metadata
 	}
 	r.note(Edited, m)
-	if m.For == "" {
-		r.tell(ch, fields{
-			"type": "message", "subtype": "message_changed", "hidden": true, "channel": ch.id,
-			"channel_type": ch.kind(), "ts": ts, "event_ts": ts, "message": r.wire(m), "previous_message": before,
-		})
+	if m.For != "" {
+		return nil
 	}
+	return r.tell(ch, fields{
+		"type": "message", "subtype": "message_changed", "hidden": true, "channel": ch.id,
+		"channel_type": ch.kind(), "ts": ts, "event_ts": ts, "message": r.wire(m), "previous_message": before,
+	})
 }
 
-func (r *Room) remove(ch *channel, m *Message) {
+func (r *Room) remove(ch *channel, m *Message) <-chan struct{} {
 	before := r.wire(m)
 	ts, _ := r.stamp()
-	ch.gone[m.TS] = true
-	ch.messages = slices.DeleteFunc(ch.messages, func(o *Message) bool { return o == m })
+	ch.drop(m)
 	r.note(Deleted, m)
-	if m.For == "" {
-		r.tell(ch, fields{
-			"type": "message", "subtype": "message_deleted", "hidden": true, "channel": ch.id,
-			"channel_type": ch.kind(), "ts": ts, "event_ts": ts, "deleted_ts": m.TS, "previous_message": before,
-		})
+	if m.For != "" {
+		return nil
 	}
+	return r.tell(ch, fields{
+		"type": "message", "subtype": "message_deleted", "hidden": true, "channel": ch.id,
+		"channel_type": ch.kind(), "ts": ts, "event_ts": ts, "deleted_ts": m.TS, "previous_message": before,
+	})
 }
 
 // wire gives a message as Slack writes it.
 func (r *Room) wire(m *Message) fields {
-	out := fields{"type": "message", "user": m.Person, "text": m.Text, "ts": m.TS, "team": teamID}
-	if m.Person == botUser {
+	out := fields{"type": "message", "user": m.Person, "text": m.Text, "ts": m.TS, "team": r.team(m.Person)}
+	if m.Person != botUser {
+		out["blocks"] = []fields{r.rich(m.Text)}
+	} else {
 		out["bot_id"], out["app_id"] = botID, appID
 		out["bot_profile"] = fields{
 			"id": botID, "app_id": appID, "user_id": botUser, "name": r.cfg.Name,
@@ -242,6 +256,10 @@ func (r *Room) wire(m *Message) fields {
 			out["parent_user_id"] = parent.Person
 		}
 	}
+	if m.Aloud {
+		out["subtype"] = "thread_broadcast"
+	}
+	maps.Copy(out, r.channel(m.Channel).threadOf(m))
 	if m.Metadata != nil {
 		out["metadata"] = m.Metadata
 	}

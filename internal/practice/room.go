@@ -3,8 +3,9 @@
 // and a Go API by which tests and the demo act as the crew. The service speaks
 // to it over the real wire, Socket Mode or signed HTTP, with nothing mocked.
 // Where Slack is lenient or says nothing, the room takes the strict side. It
-// keeps everything in memory, knows messages, direct messages, threads and
-// buttons (no files, forms or home tab), and knows nothing of batches.
+// keeps everything in memory, knows messages, direct messages, threads,
+// buttons, forms, shortcuts, each person's own page and messages for later (no
+// files, menus in messages or private channels), and knows nothing of batches.
 package practice
 
 import (
@@ -41,6 +42,10 @@ type Config struct {
 	Name         string   // the bot's; empty = "bell"
 	Commands     []string // the slash commands there are; nil = "/bell"
 	ShouldEscape bool     // names typed after a slash command arrive as <@U1|name>
+
+	Shortcuts        []Shortcut // those that stand anywhere
+	MessageShortcuts []Shortcut // those on a message
+	DelayedEvents    bool       // events are tried on, once an hour for a day
 
 	BaseURL   string        // where the handler is served, for links; Start sets it
 	PingEvery time.Duration // between a socket's pings, world time; 0 = 5 s
@@ -95,19 +100,15 @@ type Room struct {
 	faults  []*armed
 	counts  Counts
 	seen    map[string]bool // what was posted, to know doubles
+
+	faces    map[string]*face // by person
+	triggers map[string]*trigger
+	later    []*later // messages that wait for their time
+	down     bool     // nothing gets through
+	revoked  bool     // the tokens are
 }
 
-type person struct{ id, name string }
-
-type channel struct {
-	id, name string
-	direct   string // the person's id, in a direct message with the bot
-	members  []string
-	archived bool
-	messages []*Message
-	gone     map[string]bool // ts of deleted messages
-	pace     bucket
-}
+type person struct{ id, name, team string }
 
 // New makes a room with nobody in it.
 func New(cfg Config) *Room {
@@ -138,15 +139,17 @@ func New(cfg Config) *Room {
 	ctx, cancel := context.WithCancel(context.Background())
 	return &Room{
 		cfg: cfg, ctx: ctx, cancel: cancel, client: newClient(),
-		people:  []person{{botUser, cfg.Name}},
-		changed: make(chan struct{}),
-		joined:  make(chan struct{}),
-		tickets: map[string]time.Time{},
-		awaited: map[string]chan json.RawMessage{},
-		replies: map[string]*replyURL{},
-		pace:    map[string]*bucket{},
-		counts:  Counts{Refused: map[string]int{}},
-		seen:    map[string]bool{},
+		people:   []person{{botUser, cfg.Name, teamID}},
+		changed:  make(chan struct{}),
+		joined:   make(chan struct{}),
+		tickets:  map[string]time.Time{},
+		awaited:  map[string]chan json.RawMessage{},
+		replies:  map[string]*replyURL{},
+		pace:     map[string]*bucket{},
+		counts:   Counts{Refused: map[string]int{}},
+		seen:     map[string]bool{},
+		faces:    map[string]*face{},
+		triggers: map[string]*trigger{},
 	}
 }
 
@@ -191,7 +194,11 @@ func (r *Room) spawn(f func()) {
 
 // Config gives the room's set-up with everything filled in: the tokens and the
 // secret that the service needs.
-func (r *Room) Config() Config { return r.cfg }
+func (r *Room) Config() Config {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.cfg
+}
 
 // APIURL is the base of the Web API, with the closing slash that slack-go needs.
 func (r *Room) APIURL() string { return r.cfg.BaseURL + "/api/" }
@@ -200,7 +207,13 @@ func (r *Room) APIURL() string { return r.cfg.BaseURL + "/api/" }
 func (r *Room) BotID() string { return botUser }
 
 // AddPerson gives the id of the person with that name, new or known.
-func (r *Room) AddPerson(name string) string {
+func (r *Room) AddPerson(name string) string { return r.add(name, teamID) }
+
+// AddGuest is AddPerson for somebody of another workspace, by its id, with
+// which the channels they join are shared.
+func (r *Room) AddGuest(name, team string) string { return r.add(name, team) }
+
+func (r *Room) add(name, team string) string {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	for _, p := range r.people {
@@ -209,7 +222,7 @@ func (r *Room) AddPerson(name string) string {
 		}
 	}
 	id := fmt.Sprintf("U%08d", len(r.people))
-	r.people = append(r.people, person{id, name})
+	r.people = append(r.people, person{id, name, team})
 	return id
 }
 
@@ -227,7 +240,8 @@ func (r *Room) AddChannel(name string) string {
 			n++
 		}
 	}
-	ch := &channel{id: fmt.Sprintf("C%08d", n), name: name, gone: map[string]bool{}}
+	ch := newChannel(fmt.Sprintf("C%08d", n))
+	ch.name = name
 	r.rooms = append(r.rooms, ch)
 	return ch.id
 }
@@ -244,24 +258,6 @@ func (r *Room) Join(channel string, botToo bool) {
 		if (p.id != botUser || botToo) && !ch.has(p.id) {
 			ch.members = append(ch.members, p.id)
 		}
-	}
-}
-
-// Expel takes the bot out of the channel.
-func (r *Room) Expel(channel string) {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	if ch := r.channel(channel); ch != nil {
-		ch.members = slices.DeleteFunc(ch.members, func(id string) bool { return id == botUser })
-	}
-}
-
-// Archive closes the channel to new messages.
-func (r *Room) Archive(channel string) {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	if ch := r.channel(channel); ch != nil {
-		ch.archived = true
 	}
 }
 
@@ -287,7 +283,8 @@ func (r *Room) direct(person string) *channel {
 	if ch := r.channel(id); ch != nil {
 		return ch
 	}
-	ch := &channel{id: id, direct: person, members: []string{person, botUser}, gone: map[string]bool{}}
+	ch := newChannel(id)
+	ch.direct, ch.members = person, []string{person, botUser}
 	r.rooms = append(r.rooms, ch)
 	return ch
 }
@@ -301,6 +298,16 @@ func (r *Room) channel(id string) *channel {
 	return nil
 }
 
+// team gives a person's workspace; of nobody it is the room's own.
+func (r *Room) team(id string) string {
+	for _, p := range r.people {
+		if p.id == id {
+			return p.team
+		}
+	}
+	return teamID
+}
+
 // name gives a person's name, empty for nobody.
 func (r *Room) name(id string) string {
 	for _, p := range r.people {
@@ -309,25 +316,6 @@ func (r *Room) name(id string) string {
 		}
 	}
 	return ""
-}
-
-func (c *channel) has(person string) bool { return slices.Contains(c.members, person) }
-
-func (c *channel) message(ts string) *Message {
-	for _, m := range slices.Backward(c.messages) {
-		if m.TS == ts {
-			return m
-		}
-	}
-	return nil
-}
-
-// kind is Slack's word for what sort of conversation c is.
-func (c *channel) kind() string {
-	if c.direct != "" {
-		return "im"
-	}
-	return "channel"
 }
 
 // stamp gives the next message time, as Slack writes it and as it is: the

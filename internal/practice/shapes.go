@@ -36,7 +36,8 @@ const (
 type check struct {
 	faults  []string
 	actions map[string]bool // the action_ids of the block at hand
-	blocks  map[string]bool // the block_ids of the message
+	blocks  map[string]bool // the block_ids of the message or view
+	focused bool            // a field of the view has the focus
 }
 
 func (c *check) fault(at, format string, args ...any) {
@@ -180,9 +181,11 @@ func blockID(c *check, at string, v any) {
 	c.blocks[s] = true
 }
 
-func headerLevel(c *check, at string, v any) {
-	if n, ok := v.(float64); !ok || n != float64(int(n)) || n < 1 || n > 4 {
-		c.fault(at, "must be a whole number from 1 to 4")
+func whole(least, most int) rule {
+	return func(c *check, at string, v any) {
+		if n, ok := v.(float64); !ok || n != float64(int(n)) || int(n) < least || int(n) > most {
+			c.fault(at, "must be a whole number from %d to %d", least, most)
+		}
 	}
 }
 
@@ -200,12 +203,15 @@ func buttonRule() rule {
 }
 
 // blockList checks a message's blocks.
-func blockList(c *check, at string, v any) {
+func blockList(c *check, at string, v any) { blocksOf(maxBlocks, nil)(c, at, v) }
+
+// blocksOf checks a list of blocks: those that stand anywhere, and more.
+func blocksOf(most int, more map[string]shape) rule {
 	button := buttonRule()
-	block := typed(map[string]shape{
+	shapes := map[string]shape{
 		"divider": {nil, map[string]rule{"block_id": blockID}},
 		"header": {[]string{"text"}, map[string]rule{
-			"block_id": blockID, "text": plain(maxHeader), "level": headerLevel,
+			"block_id": blockID, "text": plain(maxHeader), "level": whole(1, 4),
 		}},
 		"section": {nil, map[string]rule{
 			"block_id": blockID, "text": either(maxSection), "fields": list(1, maxFields, either(maxField)),
@@ -217,8 +223,9 @@ func blockList(c *check, at string, v any) {
 		"actions": {[]string{"elements"}, map[string]rule{
 			"block_id": blockID, "elements": list(1, maxActions, button),
 		}},
-	})
-	c.blocks = map[string]bool{}
+	}
+	maps.Copy(shapes, more)
+	block := typed(shapes)
 	each := func(c *check, at string, v any) {
 		c.actions = map[string]bool{}
 		block(c, at, v)
@@ -226,5 +233,9 @@ func blockList(c *check, at string, v any) {
 			c.fault(at, "missing required field: text or fields")
 		}
 	}
-	list(0, maxBlocks, each)(c, at, v)
+	all := list(0, most, each)
+	return func(c *check, at string, v any) {
+		c.blocks = map[string]bool{}
+		all(c, at, v)
+	}
 }

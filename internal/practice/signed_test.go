@@ -167,7 +167,7 @@ func TestNoRetryHeaderStopsRetries(t *testing.T) {
 func TestFailuresOverHTTPHaveSlacksWords(t *testing.T) {
 	t.Parallel()
 	hang := make(chan struct{})
-	c, e := overHTTP(t, Config{AckWithin: 100 * time.Millisecond}, func(w http.ResponseWriter, r *http.Request, _ string) {
+	c, e := overHTTP(t, Config{AckWithin: 500 * time.Millisecond}, func(w http.ResponseWriter, r *http.Request, _ string) {
 		switch {
 		case r.URL.Path == "/round":
 			http.Redirect(w, r, "/round", http.StatusTemporaryRedirect)

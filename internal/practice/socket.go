@@ -271,14 +271,18 @@ func (r *Room) DropSockets() {
 // Disconnect tells all open connections that they end soon, with Slack's
 // reason: "warning", "refresh_requested" or "link_disabled". Nothing new goes
 // to them, and they are closed ten seconds later.
-func (r *Room) Disconnect(reason string) {
+func (r *Room) Disconnect(reason string) { r.disconnect(reason, maxLinks) }
+
+// disconnect is Disconnect for the oldest most connections.
+func (r *Room) disconnect(reason string, most int) {
 	frame, _ := json.Marshal(goodbye(reason))
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	for _, l := range r.links {
-		if r.closed || l.leaving {
+		if r.closed || l.leaving || most == 0 {
 			continue
 		}
+		most--
 		l.leaving = true
 		r.work.Go(func() {
 			select {

@@ -2,7 +2,7 @@
 // The practice page: shows what stands in the room and sends what is typed and
 // tapped. Everything it knows came with the page; the feed brings what changes.
 
-const {node, unescape, paragraphs} = Markup;
+const {node, paragraphs} = Markup;
 const sight = JSON.parse(document.getElementById('sight').textContent);
 const $ = id => document.getElementById(id);
 const names = new Map([...sight.people, ...sight.channels].map(x => [x.id, x.name]));
@@ -14,7 +14,7 @@ const room = {
 const messages = new Map(); // by ts
 const unread = new Map(); // by channel
 const wanted = new URLSearchParams(location.hash.slice(1)).get('in');
-let here = (sight.channels.find(c => c.id === wanted) || sight.channels[0] || {id: ''}).id;
+let here = wanted === 'home' ? wanted : (sight.channels.find(c => c.id === wanted) || sight.channels[0] || {id: ''}).id;
 let answering = '';
 
 // --- what stands
@@ -34,15 +34,36 @@ function ticket(m) {
   const paper = node('div', 'paper');
   paper.append(head(m));
   const body = node('div', 'body');
-  if (m.blocks && m.blocks.length) m.blocks.forEach(b => block(body, b, m));
+  if (m.blocks && m.blocks.length) Blocks.draw(body, m.blocks, room, (block, b) => send('/page/tap', {ts: m.ts, block, action: b.action_id}));
   else paragraphs(body, {type: 'mrkdwn', text: m.text}, room);
   const first = body.querySelector('h2, p');
   if (bot && first) first.classList.add('lead');
   paper.append(body);
   box.append(paper);
-  const replies = node('div', 'replies');
-  box.append(replies);
+  box.append(thread());
   return box;
+}
+
+// thread is where the answers to a message lie, folded up.
+function thread() {
+  const fold = node('details', 'thread');
+  fold.hidden = true;
+  fold.append(node('summary'), node('div', 'replies'));
+  fold.addEventListener('toggle', () => { if (fold.open) count(fold, 0); });
+  return fold;
+}
+
+// count says on the fold how many answers lie there, and how many of them
+// nobody has looked at.
+function count(fold, fresh) {
+  const replies = fold.lastElementChild.children;
+  fold.hidden = !replies.length;
+  if (!replies.length) return;
+  fold.dataset.fresh = fresh;
+  const last = messages.get(replies[replies.length - 1].dataset.ts);
+  const label = [replies.length === 1 ? '1 answer' : replies.length + ' answers', 'last ' + last.at];
+  if (fresh) label.push(fresh + ' new');
+  fold.firstElementChild.textContent = label.join(', ');
 }
 
 function head(m) {
@@ -52,6 +73,8 @@ function head(m) {
   if (m.edits) top.append(node('span', 'edited', 'changed ' + m.edited));
   if (mentionsMe(m)) top.append(node('span', 'stamp', 'For you'));
   if (m.private) top.append(node('span', 'stamp only', 'Only you see this'));
+  const parent = m.aloud && messages.get(m.thread);
+  if (parent) top.append(node('span', 'edited', 'answers ' + room.name(parent.who) + ', ' + parent.at));
   if (m.who === sight.bot && !m.private) {
     const b = node('button', 'answer', 'Answer');
     b.type = 'button';
@@ -59,43 +82,8 @@ function head(m) {
     b.addEventListener('click', () => answer(m.thread || m.ts));
     top.append(b);
   }
+  if (m.who !== sight.bot) top.append(...Views.onMessage(sight.onMessage, m));
   return top;
-}
-
-function block(body, b, m) {
-  switch (b.type) {
-    case 'divider': body.append(node('hr')); break;
-    case 'header': body.append(node('h2', '', unescape(b.text.text))); break;
-    case 'context': {
-      const small = node('div', 'context');
-      b.elements.forEach(t => paragraphs(small, t, room));
-      body.append(small);
-      break;
-    }
-    case 'section': {
-      if (b.text) paragraphs(body, b.text, room);
-      if (b.fields) {
-        const grid = node('div', 'fields');
-        b.fields.forEach(t => { const cell = node('div'); paragraphs(cell, t, room); grid.append(cell); });
-        body.append(grid);
-      }
-      if (b.accessory) body.append(buttons(b.block_id, [b.accessory], m));
-      break;
-    }
-    case 'actions': body.append(buttons(b.block_id, b.elements, m)); break;
-  }
-}
-
-function buttons(blockID, list, m) {
-  const row = node('div', 'buttons');
-  for (const b of list) {
-    const key = node('button', {primary: 'main', danger: 'danger'}[b.style] || '', unescape(b.text.text));
-    key.type = 'button';
-    if (b.accessibility_label) key.setAttribute('aria-label', b.accessibility_label);
-    key.addEventListener('click', () => tap(key, row, blockID, b, m));
-    row.append(key);
-  }
-  return row;
 }
 
 // hang puts a message where it belongs: into the log or under its parent, in
@@ -107,19 +95,33 @@ function hang(m) {
   const old = $('log').querySelector(`[data-ts="${m.ts}"]`);
   if (m.gone) {
     messages.delete(m.ts);
-    if (old) old.remove();
+    if (old) gone(old);
     return null;
   }
   const fresh = ticket(m);
   if (old) {
-    fresh.querySelector('.replies').replaceWith(old.querySelector('.replies'));
+    fresh.querySelector('.thread').replaceWith(old.querySelector('.thread'));
     old.replaceWith(fresh);
     if (before) fresh.classList.add('moved');
     return fresh;
   }
-  const parent = m.thread && $('log').querySelector(`[data-ts="${m.thread}"] > .replies`);
-  (parent || $('log')).append(fresh);
+  const fold = m.thread && !m.aloud && $('log').querySelector(`[data-ts="${m.thread}"] > .thread`);
+  if (!fold) {
+    $('log').append(fresh);
+    return fresh;
+  }
+  fold.lastElementChild.append(fresh);
+  if (!before && (m.private || m.who === room.me || mentionsMe(m))) fold.open = true;
+  count(fold, before || fold.open ? 0 : Number(fold.dataset.fresh || 0) + 1);
   return fresh;
+}
+
+// gone takes a message away. Answers to it stay, each on its own.
+function gone(old) {
+  const fold = old.parentElement.closest('.thread');
+  old.after(...old.querySelector('.replies').children);
+  old.remove();
+  if (fold) count(fold, Number(fold.dataset.fresh || 0));
 }
 
 function redraw() {
@@ -137,10 +139,13 @@ function redraw() {
 
 // --- where and who
 
+const home = 'home'; // where one's own page is, among the channels' ids
+
 function places() {
-  $('places').replaceChildren(...sight.channels.map(c => {
-    const label = c.direct ? 'Direct' : '#' + c.name;
-    const b = node('button', '', label);
+  const list = sight.channels.map(c => ({id: c.id, label: c.direct ? 'Direct' : '#' + c.name}));
+  list.push({id: home, label: 'My page'});
+  $('places').replaceChildren(...list.map(c => {
+    const b = node('button', '', c.label);
     b.type = 'button';
     const n = unread.get(c.id) || 0;
     if (n) b.append(node('span', 'count', n + ' new'));
@@ -156,6 +161,16 @@ function go(id) {
   history.replaceState(null, '', '#in=' + id);
   answer('');
   redraw();
+  lay();
+}
+
+// lay shows the log and the line to type in, or one's own page.
+function lay() {
+  const own = here === home;
+  $('log').hidden = $('say').hidden = own;
+  $('home').hidden = !own;
+  if (own) send('/page/home', {});
+  else toEnd();
 }
 
 function people() {
@@ -192,6 +207,7 @@ $('below').addEventListener('click', toEnd);
 
 // --- what is typed and tapped
 
+// send gives what went wrong, empty when all went well.
 async function send(path, what) {
   try {
     const resp = await fetch(path, {
@@ -200,17 +216,18 @@ async function send(path, what) {
       body: JSON.stringify({as: room.me, channel: here, ...what}),
     });
     const out = await resp.json();
-    trouble(out.error);
-    return resp.ok;
+    return trouble(out.error);
   } catch {
-    trouble('the practice room is not reachable');
-    return false;
+    return trouble('the practice room is not reachable');
   }
 }
 
+// trouble shows what went wrong, and gives it; nothing went wrong: nothing.
 function trouble(text) {
-  $('trouble').hidden = !text;
-  $('trouble').textContent = text ? text[0].toUpperCase() + text.slice(1) + '.' : '';
+  const line = text ? text[0].toUpperCase() + text.slice(1) + '.' : '';
+  $('trouble').hidden = !line;
+  $('trouble').textContent = line;
+  return line;
 }
 
 $('say').addEventListener('submit', async e => {
@@ -218,38 +235,11 @@ $('say').addEventListener('submit', async e => {
   const text = $('line').value.trim();
   if (!text) return;
   $('line').value = '';
-  const ok = await send('/page/say', {text, thread: answering});
-  if (!ok && !$('line').value) $('line').value = text;
+  const wrong = await send('/page/say', {text, thread: answering});
+  if (wrong && !$('line').value) $('line').value = text;
   toEnd();
 });
 $('answering').querySelector('button').addEventListener('click', () => answer(''));
-
-async function tap(key, row, blockID, b, m) {
-  if (b.confirm && !await sure(b.confirm, b.style)) return;
-  const all = [...row.children];
-  all.forEach(k => { k.disabled = true; });
-  key.classList.add('sent');
-  await send('/page/tap', {ts: m.ts, block: blockID, action: b.action_id});
-  all.forEach(k => { k.disabled = false; });
-  key.classList.remove('sent');
-}
-
-// sure asks what the button wants asked first, in a dialog of its own.
-function sure(c, style) {
-  const box = $('sure').content.firstElementChild.cloneNode(true);
-  box.querySelector('h2').textContent = unescape(c.title.text);
-  paragraphs(box.querySelector('.ask'), c.text, room);
-  const [no, yes] = box.querySelectorAll('button');
-  no.textContent = c.deny ? unescape(c.deny.text) : 'Cancel';
-  yes.textContent = unescape(c.confirm.text);
-  yes.className = (c.style || style) === 'danger' ? 'danger' : 'main';
-  document.body.append(box);
-  box.showModal();
-  return new Promise(done => box.addEventListener('close', () => {
-    box.remove();
-    done(box.returnValue === 'yes');
-  }));
-}
 
 // --- what changes
 
@@ -271,6 +261,7 @@ function listen() {
     if (stay) toEnd();
     else if (fresh) $('below').hidden = false;
   });
+  feed.addEventListener('views', e => Views.show(JSON.parse(e.data)));
   feed.addEventListener('clock', e => { $('clock').textContent = JSON.parse(e.data); });
   feed.addEventListener('open', () => document.body.classList.remove('cut'));
   feed.addEventListener('error', () => {
@@ -284,5 +275,7 @@ sight.messages.forEach(m => messages.set(m.ts, m));
 $('clock').textContent = sight.clock;
 $('line').placeholder = sight.command + ' help';
 people();
+Views.start(room, send, sight);
 redraw();
+if (here === home) lay();
 listen();
