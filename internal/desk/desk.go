@@ -44,13 +44,14 @@ type Config struct {
 // Desk carries out commands and due moments.
 type Desk struct {
 	Config
-	reader *request.Reader
-	slots  sync.Map // kitchen -> chan struct{} of one: its work goes in order
+	reader     *request.Reader
+	ledgerTime *clock.Reckoning
+	slots      sync.Map // kitchen -> chan struct{} of one: its work goes in order
 }
 
 // New gives a desk.
 func New(c Config) *Desk {
-	return &Desk{Config: c, reader: request.NewReader(c.Book)}
+	return &Desk{Config: c, reader: request.NewReader(c.Book), ledgerTime: clock.Reckon(c.Clock)}
 }
 
 // Reply is what the desk gives back for a command: the answer as a value, and
@@ -99,7 +100,8 @@ func (d *Desk) take(ctx context.Context, id string) (release func(), err error) 
 	}
 }
 
-// Heard carries out what a person said and gives the answer once it is kept.
+// Heard carries out what a person said or filled in, or what the runner found
+// out about a lane, and gives the answer once it is kept.
 // The same command id changes nothing a second time.
 func (d *Desk) Heard(ctx context.Context, id string, cmd kitchen.Command) (Reply, error) {
 	release, err := d.take(ctx, id)
@@ -191,14 +193,12 @@ func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
 	if err != nil {
 		return err
 	}
+	d.ledgerTime.Told(state.Now, before, d.Clock.Now())
 	k, err := kitchen.Decode(id, state.Fields)
 	if err != nil {
 		return err
 	}
-	// The ledger read its time between the two looks at ours.
-	after := d.Clock.Now()
-	offset := state.Now.Sub(before.Add(after.Sub(before) / 2))
-	if err := d.Clock.Wait(ctx, at.Add(-offset), nil); err != nil {
+	if err := d.Clock.Wait(ctx, d.ledgerTime.Here(at), nil); err != nil {
 		return err
 	}
 	release, err := d.take(ctx, id)
@@ -206,9 +206,9 @@ func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
 		return err
 	}
 	defer release()
-	now := d.Clock.Now().Add(offset)
+	now := d.ledgerTime.Now()
 	if now.Before(at) {
-		now = at // the offset's own error must not make a moment miss itself
+		now = at // the reckoning's own error must not make a moment miss itself
 	}
 	if team, known := d.Teams[id]; known {
 		k.Head.Team = team // as it is configured now, not when somebody last spoke
@@ -218,7 +218,7 @@ func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
 		return err
 	}
 	if len(ch.Log) > 0 && d.Rang != nil {
-		d.Rang(max(0, d.Clock.Now().Add(offset).Sub(at)))
+		d.Rang(max(0, d.ledgerTime.Now().Sub(at)))
 	}
 	for _, line := range ch.Log {
 		d.Log.Debug("moment carried out", "kitchen", id, "batch", line.Batch, "kind", line.Event)

@@ -45,6 +45,13 @@ type Answer struct {
 	Form FormName `cbor:"z,omitempty"`
 	// Field is the field of a filled form that the answer is about; empty = none.
 	Field string `cbor:"fd,omitempty"`
+	// Carry is what each button of Question and Plan carries beside its line, in
+	// the correction of a reading; nil = nothing.
+	Carry *Tap `cbor:"ca,omitempty"`
+	// Replaced is the batch whose place a corrected reading took; 0 = none.
+	Replaced uint32 `cbor:"rp,omitempty"`
+	// Said is when a thing was said that reached us late; it counts from At.
+	Said Moment `cbor:"sd,omitempty"`
 
 	// Private answers concern only the one who asked.
 	Private bool `cbor:"s,omitempty"`
@@ -95,7 +102,9 @@ const (
 	AskNoCount    Code = "nothing counted" // vented, but no charger was counted
 	AskGasAgain   Code = "gas again"       // a charge told of a vessel that was emptied
 	AskReallyGone Code = "scrap"           // scrap a batch under way
-	AskStillOn    Code = "still on"        // a start that reached us late: is it still wanted?
+	// AskStillOn: Who asked at At to start Title (Volume, Vessel if one was named,
+	// the whole Line), and it reached us only now: is it still wanted?
+	AskStillOn Code = "still on"
 )
 
 // Why something is refused.
@@ -113,6 +122,12 @@ const (
 	RefuseNoDoubt   Code = "no doubt"   // nobody asked whether gas went in
 	RefusePressured Code = "pressured"  // under pressure: vent first
 	RefuseOldButton Code = "old button" // the batch went on since
+	// RefuseForm: a form that came back without Field, or that is none of ours
+	// (no Field): open it again and fill it in.
+	RefuseForm Code = "form"
+	// RefuseNoStart: Line (of Field) was to start a batch, and says something
+	// else: Verb. As a correction it changes nothing; it can be typed by itself.
+	RefuseNoStart Code = "no start"
 )
 
 // Choice is one button of a question.
@@ -134,6 +149,7 @@ const (
 	ChooseGasIn   ChoiceCode = "gas in"   // gas went in
 	ChooseNoGas   ChoiceCode = "no gas"   // none did
 	ChooseNotMine ChoiceCode = "not mine" // the tap was for another vessel
+	ChooseNow     ChoiceCode = "now"      // start it now
 )
 
 // EncodeAnswer gives an answer as it is kept.

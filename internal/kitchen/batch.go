@@ -107,12 +107,15 @@ type Moving struct {
 	CallAt Moment `cbor:"n,omitempty"`  // the phase's next call
 	Rung   uint8  `cbor:"q,omitempty"`  // calls made in this phase
 
-	Emptied  *Mark           `cbor:"e,omitempty"`
-	Strained *Mark           `cbor:"s,omitempty"`
-	Cleared  *Mark           `cbor:"k,omitempty"`
-	Labelled *Mark           `cbor:"l,omitempty"`
-	Ended    *Mark           `cbor:"z,omitempty"` // stored or scrapped
-	Expired  bool            `cbor:"i,omitempty"` // scrapped because nothing was charged
+	Emptied  *Mark `cbor:"e,omitempty"`
+	Strained *Mark `cbor:"s,omitempty"`
+	Cleared  *Mark `cbor:"k,omitempty"`
+	Labelled *Mark `cbor:"l,omitempty"`
+	Ended    *Mark `cbor:"z,omitempty"` // stored or scrapped
+	Expired  bool  `cbor:"i,omitempty"` // scrapped because nothing was charged
+	// Replaced is the batch that took this one's place when its reading was
+	// corrected; 0 = none.
+	Replaced uint32          `cbor:"r1,omitempty"`
 	Yield    quantity.Volume `cbor:"y,omitempty"`
 
 	Last   Last    `cbor:"m"`           // the last thing a person did
@@ -123,9 +126,16 @@ type Moving struct {
 // Mark is that somebody did a thing: when it was done and when it was entered.
 type Mark struct {
 	By      Person `cbor:"b"`
-	Done    Moment `cbor:"d"`
+	Done    Moment `cbor:"d"` // clocks run from it
 	Entered Moment `cbor:"e,omitempty"`
+	// Said is when it was said, if that was too long before Entered for clocks to
+	// run from it; else 0.
+	Said Moment `cbor:"s,omitempty"`
 }
+
+// SaidAt gives when a thing was said to be done: what came before what is told
+// by it, even when all of it reaches us late and at once.
+func (m Mark) SaidAt() Moment { return cmp.Or(m.Said, m.Done) }
 
 // Charge is one charger counted into a vessel.
 type Charge struct {
@@ -159,26 +169,37 @@ func (m *Moving) Gas() int {
 }
 
 // LastGas gives when gas last went in, as far as anybody told.
-func (m *Moving) LastGas() Moment {
-	last := m.FullSince().Done
+func (m *Moving) LastGas() Moment { return m.lastGas().Done }
+
+// lastGas gives the same as a mark. What reached us late can be entered in
+// another order than it was said in: the latest of each counts.
+func (m *Moving) lastGas() Mark {
+	last, said := m.FullSince().Mark, Moment(0)
 	if m.Doubt != nil {
-		last = max(last, m.Doubt.Done)
+		said = m.Doubt.SaidAt()
+		if m.Doubt.Done >= last.Done {
+			last = m.Doubt.Mark
+		}
 	}
+	for _, c := range m.Charges {
+		said = max(said, c.SaidAt())
+	}
+	last.Said = said
 	return last
 }
 
 // Opened gives the last step on the way out of the vessel, which no later one
 // may come before: the gas while any is in, then the vent, then the strain.
-func (m *Moving) Opened() Moment {
+func (m *Moving) Opened() Mark {
 	switch {
 	case m.Gas() > 0:
-		return m.LastGas()
+		return m.lastGas()
 	case m.Strained != nil:
-		return m.Strained.Done
+		return *m.Strained
 	case m.Emptied != nil:
-		return m.Emptied.Done
+		return *m.Emptied
 	}
-	return 0
+	return Mark{}
 }
 
 // Full says that all chargers of the plan are in.
@@ -267,6 +288,17 @@ func (b *Batch) holdsVessel() bool {
 	default:
 		return b.Strained == nil
 	}
+}
+
+// marks are what a batch's history tells, to see whether it changed.
+type marks struct {
+	emptied, strained, cleared, labelled, ended *Mark
+	yield                                       quantity.Volume
+	charges                                     int
+}
+
+func (b *Batch) marks() marks {
+	return marks{b.Emptied, b.Strained, b.Cleared, b.Labelled, b.Ended, b.Yield, len(b.Charges)}
 }
 
 // urgency sorts batches: what holds gas and is called, what is called, what

@@ -105,7 +105,7 @@ func (s *scene) next(b *Batch, kind EntryKind, rung uint8) (made uint8, at Momen
 // Key gives the key of a message about a batch.
 func Key(id uint32, kind EntryKind, turn uint16, rung uint8) string {
 	switch {
-	case kind == Slip:
+	case kind == Slip || kind == HistoryNote || kind == FallbackCall: // one for a batch
 		return fmt.Sprintf("%d/%s", id, kind)
 	case rung > 0:
 		return fmt.Sprintf("%d/%s.%d.%d", id, kind, turn, rung)
@@ -115,12 +115,19 @@ func Key(id uint32, kind EntryKind, turn uint16, rung uint8) string {
 
 // put queues one message about a batch.
 func (s *scene) put(b *Batch, e Entry) {
-	s.Head.Seq++
-	e.V, e.Batch, e.Seq = version, b.ID, s.Head.Seq
+	e.Batch = b.ID
 	if e.Lane == "" {
 		e.Lane = s.Head.Team.Channel
 	}
 	e.Key = Key(b.ID, e.Kind, e.Turn, e.Rung)
+	s.queue(e)
+	s.copies(b, e)
+}
+
+// queue puts an entry behind all others.
+func (s *scene) queue(e Entry) {
+	s.Head.Seq++
+	e.V, e.Seq = version, s.Head.Seq
 	s.ch.Outbox = append(s.ch.Outbox, e)
 }
 
@@ -179,6 +186,12 @@ func (s *scene) editAll(b *Batch) {
 	for _, kind := range []EntryKind{ChargeCall, StopCall, VentCall, ContactCall, StrainCall, ClearCall, LabelCall} {
 		s.edit(b, kind)
 	}
+}
+
+// history brings a batch's history up to date, once it was emptied. It comes
+// after everything else that is said about the batch.
+func (s *scene) history(b *Batch) {
+	s.put(b, Entry{Kind: HistoryNote, Turn: b.Turn, Due: s.now.Time(), Edit: b.Emptied == nil})
 }
 
 // call queues a call to the team at its rung.

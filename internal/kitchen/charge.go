@@ -23,6 +23,8 @@ const (
 // charged counts one charger into a vessel.
 func (s *scene) charged(b *Batch) Answer {
 	switch {
+	case s.late && b.Gas() == 0 && b.Emptied != nil:
+		return s.chargedLate(b)
 	case b.Gas() == 0 && b.Phase != Loading:
 		return s.chargedEmpty(b)
 	case s.tap.N > 0 && s.tap.N <= len(b.Charges):
@@ -48,7 +50,7 @@ func (s *scene) charged(b *Batch) Answer {
 // in whatever order it is told.
 func (s *scene) count(b *Batch, c Charge) {
 	b.Charges = append(b.Charges, c)
-	slices.SortStableFunc(b.Charges, func(x, y Charge) int { return cmp.Compare(x.Done, y.Done) })
+	s.sortCharges(b)
 	s.log(b, "charged", "charger", strconv.Itoa(len(b.Charges)), "of", strconv.Itoa(b.Chargers))
 	s.contactFrom(b, c.Done)
 	if b.Phase == Loading || b.Phase == Charging {
@@ -59,6 +61,10 @@ func (s *scene) count(b *Batch, c Charge) {
 			b.restFrom(b.SwirlEnds(), true)
 		}
 	}
+}
+
+func (s *scene) sortCharges(b *Batch) {
+	slices.SortStableFunc(b.Charges, func(x, y Charge) int { return cmp.Compare(x.Done, y.Done) })
 }
 
 // contactFrom sets the clock of the contact, unless it runs from earlier.
@@ -146,15 +152,21 @@ func (s *scene) gasIn(b *Batch) Answer {
 		return s.refuse(b, RefuseNoDoubt)
 	}
 	if again {
-		s.editAll(b)
-		b.Charges, b.Emptied = nil, nil
-		s.count(b, Charge{Mark: s.mark()})
-		s.ventNow(b)
+		s.inAgain(b)
 	} else {
 		s.believe(b)
 	}
 	s.fact(b)
 	return s.did(b)
+}
+
+// inAgain counts a charger into a vessel that was emptied: vent now.
+func (s *scene) inAgain(b *Batch) {
+	s.editAll(b)
+	s.Diary.used(b.Charges, s.now.Time().In(s.zone))
+	b.Charges, b.Emptied = nil, nil
+	s.count(b, Charge{Mark: s.mark()})
+	s.ventNow(b)
 }
 
 // told asks somebody who does not own the batch to take it over before their
@@ -290,8 +302,8 @@ func (s *scene) setDown(b *Batch) Answer {
 		return s.refuse(b, RefuseOldButton)
 	case !b.RestAssumed:
 		return s.already(b, Mark{By: b.Last.By, Done: b.RestFrom})
-	case s.before(b.LastGas()):
-		return s.tooEarly(b, b.LastGas())
+	case s.before(b.lastGas()):
+		return s.tooEarly(b, b.lastGas())
 	}
 	before := b.Moving
 	b.Phase, b.HeadsUp = Resting, false

@@ -34,6 +34,9 @@ type Trouble struct {
 	Lane   string `cbor:"l"`
 	Reason string `cbor:"r"` // as in a runner's refusal
 	Since  Moment `cbor:"s"`
+	// N tells this trouble from others: the Turn of the TroubleCalls about it.
+	N    uint16   `cbor:"n,omitempty"`
+	Told []string `cbor:"t,omitempty"` // the ids of those who were told
 }
 
 // Tap is what a button carries: a line, and which moment of which batch it was
@@ -43,7 +46,10 @@ type Tap struct {
 	Batch uint32 // 0 = the line stands for itself
 	Turn  uint16 // the batch's turn when the button was drawn
 	N     int    // which charger, for a charge
-	With  string // what the tap says besides, one word: "take", "vented", "sure"
+	// With is what the tap says besides, one word: "take", "vented", "sure". With
+	// "change" it asks for the form that corrects how Batch was read; with
+	// "replace" its line is that correction.
+	With string
 }
 
 // String writes a tap as a button's value; ParseTap reads it back.

@@ -19,6 +19,7 @@ const version = 1
 const (
 	fieldHead   = "h"
 	fieldPast   = "a"
+	fieldDiary  = "t"
 	fieldVessel = "v/"
 	fieldFixed  = "p/"
 	fieldMoving = "b/"
@@ -54,6 +55,8 @@ func (k *Kitchen) decodeField(name string, body []byte) error {
 		return decode(body, &k.Head)
 	case name == fieldPast:
 		return decode(body, &k.History)
+	case name == fieldDiary:
+		return decode(body, &k.Diary)
 	case strings.HasPrefix(name, fieldVessel):
 		var v Vessel
 		err := decode(body, &v)
@@ -106,6 +109,9 @@ func (k *Kitchen) Encode() map[string][]byte {
 	fields := map[string][]byte{fieldHead: encode(k.Head)}
 	if k.History.V > 0 {
 		fields[fieldPast] = encode(k.History)
+	}
+	if k.Diary.V > 0 {
+		fields[fieldDiary] = encode(k.Diary)
 	}
 	for tag, v := range k.Vessels {
 		fields[fieldVessel+tag] = encode(v)

@@ -20,7 +20,9 @@ type scene struct {
 	cmd    Command
 	req    request.Request
 	tap    Tap            // zero when the line was typed
-	done   Moment         // when it was done, as said or as the platform says
+	said   Moment         // when it was said or done, as far as anybody knows
+	done   Moment         // when it was done, as far as it is believed: clocks run from it
+	late   bool           // it reached us so late that said is not believed
 	now    Moment         // when it is entered
 	zone   *time.Location // the kitchen's own
 	ch     Change
@@ -31,31 +33,71 @@ type scene struct {
 // write, and a command that changes nothing gives only its answer.
 func (k *Kitchen) Handle(read *request.Reader, b *book.Book, team Team, cmd Command, now time.Time) (Change, Answer) {
 	s := &scene{Kitchen: k, reader: read, book: b, cmd: cmd, now: max(At(now), k.Head.Last), zone: now.Location()}
-	s.done = min(max(At(cmd.At), s.now.Add(-oldest)), s.now)
-	if cmd.At.IsZero() {
-		s.done = s.now
-	}
+	s.timed()
 	k.Head.Team = team
-	line := cmd.Text
-	if cmd.Tap != nil {
-		s.tap, line = *cmd.Tap, cmd.Tap.Line
-	}
-	reading := read.Read(line, request.Context{Book: b, Now: s.now.Time().In(now.Location()), Open: k.openFor(cmd.By)})
-	answer := s.answer(reading)
+	answer := s.hear()
 	if len(s.ch.Log) > 0 {
-		k.Head.Last = s.now
 		k.saw(cmd.By)
-		k.diff(&s.ch)
 	}
-	if due := k.Next(); due != 0 {
-		s.ch.Due = due.Time()
-	}
+	s.keep()
 	s.ch.Answer = EncodeAnswer(answer)
 	return s.ch, answer
 }
 
-// answer carries out a reading.
+// keep makes the change of what was done, if anything was.
+func (s *scene) keep() {
+	if len(s.ch.Log) > 0 {
+		s.Head.Last = s.now
+		if s.Diary.V > 0 {
+			s.Diary.turn(s.now.Time().In(s.zone))
+		}
+		s.fallbacks()
+		s.diff(&s.ch)
+	}
+	if due := s.Next(); due != 0 {
+		s.ch.Due = due.Time()
+	}
+}
+
+// hear finds out what a command is and carries it out.
+func (s *scene) hear() Answer {
+	switch {
+	case s.cmd.Trouble != nil:
+		return s.trouble(*s.cmd.Trouble)
+	case s.cmd.Open != "":
+		return s.opened()
+	case s.cmd.Form != nil:
+		return s.filled(*s.cmd.Form)
+	case s.cmd.Tap == nil:
+		return s.answer(s.readLine(s.cmd.Text))
+	}
+	s.tap = *s.cmd.Tap
+	if s.tap.With == "change" {
+		return s.change()
+	}
+	return s.answer(s.readLine(s.tap.Line))
+}
+
+// readLine reads a line as of now; what reached us late, as of when it was said.
+func (s *scene) readLine(line string) request.Reading {
+	at := s.now
+	if s.late {
+		at = s.said
+	}
+	return s.reader.Read(line, request.Context{Book: s.book, Now: at.Time().In(s.zone), Open: s.openFor(s.cmd.By)})
+}
+
+// answer carries out a reading. In the correction of a reading its buttons
+// correct as well.
 func (s *scene) answer(r request.Reading) Answer {
+	a := s.carryOut(r)
+	if s.tap.With == "replace" && (a.Kind == Unclear || a.Kind == Impossible) {
+		a.Carry = &Tap{Batch: s.tap.Batch, Turn: s.tap.Turn, With: s.tap.With}
+	}
+	return a
+}
+
+func (s *scene) carryOut(r request.Reading) Answer {
 	switch {
 	case r.Problem != nil:
 		return Answer{Kind: Unread, Problem: r.Problem, Private: true}
@@ -65,6 +107,10 @@ func (s *scene) answer(r request.Reading) Answer {
 	s.req = *r.Request
 	if !s.req.Done.IsZero() {
 		s.done = min(At(s.req.Done), s.now)
+		s.said = s.done
+	}
+	if s.tap.With == "replace" && s.req.Verb != request.Help {
+		return s.replace()
 	}
 	switch s.req.Verb {
 	case request.Start:
@@ -79,6 +125,9 @@ func (s *scene) answer(r request.Reading) Answer {
 		return s.glass()
 	}
 	b := s.batch()
+	if b == nil && s.req.Verb == request.Charged {
+		b = s.lapsed()
+	}
 	if b == nil {
 		return s.refuseNothing()
 	}
@@ -87,7 +136,15 @@ func (s *scene) answer(r request.Reading) Answer {
 			return s.refuseNothing()
 		}
 	}
-	return s.step(b)
+	if refused, is := s.outlived(b); is {
+		return refused
+	}
+	was := b.marks()
+	a := s.step(b)
+	if is := b.marks(); is != was && (is.emptied != nil || was.emptied != nil) {
+		s.history(b)
+	}
+	return a
 }
 
 // step carries out a verb on its batch.
@@ -198,10 +255,15 @@ func (k *Kitchen) openFor(p Person) []request.Open {
 }
 
 // mark is the mark of the one who speaks, now.
-func (s *scene) mark() Mark { return Mark{By: s.cmd.By, Done: s.done, Entered: s.now} }
+func (s *scene) mark() Mark {
+	return Mark{By: s.cmd.By, Done: s.done, Entered: s.now, Said: s.lateSaid()}
+}
 
 // log writes one line of the log; details come in pairs.
 func (s *scene) log(b *Batch, event string, details ...string) {
+	if said := s.lateSaid(); said != 0 {
+		details = append(details, "said", said.Time().Format(time.RFC3339Nano))
+	}
 	s.ch.Log = append(s.ch.Log, lineOf(s.Kitchen, b, event, s.mark(), s.cmd.ID, details))
 }
 
@@ -242,7 +304,7 @@ func (s *scene) did(b *Batch) Answer {
 	return Answer{
 		Kind: Done, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase,
 		N: len(b.Charges), Of: b.Chargers, Who: s.cmd.By, At: s.done, Private: true,
-		Quiet: s.tap.Batch != 0 && s.tap.With == "",
+		Said: s.lateSaid(), Quiet: s.tap.Batch != 0 && s.tap.With == "" && !s.late,
 	}
 }
 
@@ -273,29 +335,34 @@ func (s *scene) refuse(b *Batch, code Code) Answer {
 // before says that what is told would come before a step that it must follow.
 // A time told to the minute or the second means any moment of it; then it is
 // taken to be the step's.
-func (s *scene) before(step Moment) bool {
+func (s *scene) before(m Mark) bool {
+	step := m.SaidAt()
 	// A signed request is timed by the whole second, so that grain holds untold.
 	grains := []Moment{Moment(time.Second.Microseconds())}
 	if !s.req.Done.IsZero() {
 		grains = append(grains, Moment(time.Minute.Microseconds()))
 	}
 	for _, grain := range grains {
-		if s.done%grain == 0 && s.done/grain == step/grain {
-			s.done = max(s.done, step)
+		if s.said%grain == 0 && s.said/grain == step/grain {
+			s.said = max(s.said, step)
 		}
 	}
-	return s.done < step
+	if s.said < step {
+		return true
+	}
+	s.done = max(s.done, m.Done)
+	return false
 }
 
 // tooEarly refuses what is told from before the step that it must follow.
-func (s *scene) tooEarly(b *Batch, step Moment) Answer {
+func (s *scene) tooEarly(b *Batch, step Mark) Answer {
 	a := s.refuse(b, RefuseTooEarly)
-	a.At = step
+	a.At = step.SaidAt()
 	return a
 }
 
-// said says that a yes was tapped, and that no gas went in since it was asked.
-func (s *scene) said(b *Batch, yes string) bool {
+// yes says that a yes was tapped, and that no gas went in since it was asked.
+func (s *scene) yes(b *Batch, yes string) bool {
 	return s.tap.With == yes && s.tap.N == len(b.Charges)+1 && s.tap.Turn == b.Turn
 }
 

@@ -14,6 +14,7 @@ type History struct {
 	V       int                   `cbor:"v"`
 	Vented  []Release             `cbor:"g,omitempty"` // oldest first
 	Weighed map[string][]Weighing `cbor:"w,omitempty"` // by title, oldest first
+	Lapsed  []Lapsed              `cbor:"l,omitempty"` // oldest first
 }
 
 // Release is the gas of one batch, let go at a moment.

@@ -72,15 +72,20 @@ const (
 	TroubleCall EntryKind = "trouble"
 )
 
-// Sent is what is known of a message that was delivered.
+// Sent is what is known of a message that was delivered, or that may have been:
+// while nobody knows, it has a Mark and no TS. With neither, nothing stands.
 type Sent struct {
 	V       int       `cbor:"v"`
 	Key     string    `cbor:"k"`
 	Channel string    `cbor:"c"` // where it stands; for a direct message not the lane
-	TS      string    `cbor:"t"` // Slack's timestamp of the message
-	At      time.Time `cbor:"a"` // when it was posted; an edit leaves it
+	TS      string    `cbor:"t"` // Slack's timestamp of the message; of a fallback its id
+	At      time.Time `cbor:"a"` // when it was posted; an edit leaves it; zero = a fallback, not posted yet
 	Seq     uint64    `cbor:"s"` // of the entry last delivered
 	Digest  string    `cbor:"g"` // of the words last delivered: no edit without a change
+	// Edited is when it was last edited.
+	Edited time.Time `cbor:"e,omitzero"`
+	// Mark is what a message that may stand somewhere is to be found by.
+	Mark string `cbor:"m,omitempty"`
 }
 
 // Line is one line of the log: who did what, when it was done and when it was
@@ -129,6 +134,9 @@ type Parcel struct {
 	Until   time.Time // the lease's end, in ledger time
 	Now     time.Time // the ledger's time
 	Entries []Entry   // by Seq
+	// Lost: the runner that had the lane before never gave it back. It may
+	// have died between a message and the record of it.
+	Lost bool
 }
 
 // Delivery is what a runner reports of a parcel.

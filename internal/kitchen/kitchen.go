@@ -18,6 +18,7 @@ type Kitchen struct {
 	Vessels map[string]Vessel // by tag; only those that are not simply free
 	Batches map[uint32]*Batch // by number
 	History History
+	Diary   Diary
 
 	was map[string][]byte // the fields as they were loaded
 }
@@ -30,12 +31,20 @@ type Head struct {
 	Seq    uint64   `cbor:"s,omitempty"` // the last outbox entry's number
 	Team   Team     `cbor:"t"`
 	People []Person `cbor:"p,omitempty"` // who did something lately, latest first
+	// Troubles are the lanes that take no messages, oldest first.
+	Troubles []Trouble `cbor:"x,omitempty"`
+	// LastTrouble is the number of the last one.
+	LastTrouble uint16 `cbor:"y,omitempty"`
+	// Beside is what stands beside the channel for a batch, by number.
+	Beside map[uint32]Beside `cbor:"b,omitempty"`
 }
 
 // Team is where a kitchen's calls go.
 type Team struct {
 	Channel  string   `cbor:"c,omitempty" json:"channel"`
 	Managers []Person `cbor:"m,omitempty" json:"managers"`
+	// Fallback has the platform call by itself should this host die.
+	Fallback bool `cbor:"f,omitempty" json:"fallback"`
 }
 
 // Vessel is what is kept of a vessel while it is not simply free or in a batch.

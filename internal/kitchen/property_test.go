@@ -1,6 +1,7 @@
 package kitchen_test
 
 import (
+	"fmt"
 	"maps"
 	"strings"
 	"testing"
@@ -37,6 +38,7 @@ func TestAnyEveningKeepsTheSafetyRules(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		w := newWorld(quiet{t, rt})
+		w.team.Fallback = rapid.Bool().Draw(rt, "fallback")
 		people := rapid.SampledFrom([]kitchen.Person{bar1, bar2, larder})
 		tags := rapid.SampledFrom([]string{"A", "B", "C", "D"})
 		line := rapid.SampledFrom(lines)
@@ -85,6 +87,42 @@ func TestAnyEveningKeepsTheSafetyRules(t *testing.T) {
 				tap := rapid.SampledFrom(old).Draw(rt, "tap")
 				check(tap.Line, func() kitchen.Answer { return w.tap(people.Draw(rt, "who"), tap) })
 			},
+			"late": func(rt *rapid.T) {
+				what := line.Draw(rt, "line") + " " + tags.Draw(rt, "tag")
+				at := w.now.Add(-time.Duration(rapid.IntRange(0, 120).Draw(rt, "minutes")) * time.Minute)
+				before, by := w.kitchen(), people.Draw(rt, "who")
+				a := w.hear(by, what, at)
+				checkLate(rt, what, at, a, before, w.kitchen())
+			},
+			"form": func(rt *rapid.T) {
+				fields := map[string]string{
+					"recipe": rapid.SampledFrom([]string{"rhubarb gin", "thyme oil", "gin", "vented", ""}).Draw(rt, "recipe"),
+					"volume": rapid.SampledFrom([]string{"400ml", "3 l", "0", ""}).Draw(rt, "volume"),
+					"vessel": rapid.SampledFrom([]string{"A", "B", "Q", ""}).Draw(rt, "vessel"),
+					"more":   rapid.SampledFrom([]string{"x2", "60 g", "rest 90", "undo A", ""}).Draw(rt, "more"),
+				}
+				check("form", func() kitchen.Answer { return w.fill(people.Draw(rt, "who"), kitchen.FormStart, "", fields) })
+			},
+			"correct": func(rt *rapid.T) {
+				carry := fmt.Sprintf("%d.%d", rapid.IntRange(1, 6).Draw(rt, "batch"), rapid.IntRange(1, 3).Draw(rt, "turn"))
+				what := line.Draw(rt, "line")
+				before, by := w.kitchen(), people.Draw(rt, "who")
+				a := w.fill(by, kitchen.FormReading, carry, map[string]string{"line": what})
+				checkStep(rt, "correct", before, w.kitchen())
+				if a.Replaced != 0 && (before.Batches[a.Replaced].Phase != kitchen.Loading || before.Batches[a.Replaced].Gas() > 0) {
+					rt.Fatalf("%q replaced a batch that was %s", what, before.Batches[a.Replaced].Phase)
+				}
+			},
+			"trouble": func(rt *rapid.T) {
+				before := w.kitchen()
+				w.trouble(
+					rapid.SampledFrom([]string{"C1", "@U9", "@U1"}).Draw(rt, "lane"),
+					rapid.SampledFrom([]string{"", "channel archived", "not in channel"}).Draw(rt, "reason"),
+				)
+				if diff := cmp.Diff(before.Batches, w.kitchen().Batches); diff != "" {
+					rt.Fatalf("trouble changed a batch:\n%s", diff)
+				}
+			},
 			"wait": func(rt *rapid.T) {
 				before := w.kitchen()
 				w.pass(time.Duration(rapid.IntRange(0, 300).Draw(rt, "seconds")) * time.Second)
@@ -125,6 +163,56 @@ func checkStep(rt *rapid.T, what string, before, after *kitchen.Kitchen) {
 	}
 }
 
+// checkLate wants that what reached us late starts nothing, loses no gas that
+// went in after it was said, and leaves what came after it alone.
+func checkLate(rt *rapid.T, what string, at time.Time, a kitchen.Answer, before, after *kitchen.Kitchen) {
+	late := at.Before(after.Head.Last.Time().Add(-10 * time.Minute))
+	if strings.HasPrefix(what, "charged") {
+		what = "gas in: " + what // told of a vessel that was emptied, it goes back to its vent
+	}
+	checkStep(rt, what, before, after)
+	if strings.HasPrefix(what, "start") && late && after.Head.Next != before.Head.Next {
+		rt.Fatalf("%s, said at %v, started something", what, at)
+	}
+	for id, was := range before.Batches {
+		is := after.Batches[id]
+		if is == nil || strings.Contains(what, "ago") || !late {
+			continue
+		}
+		gas := kitchen.Moment(0)
+		if was.Doubt != nil {
+			gas = was.Doubt.SaidAt()
+		}
+		for _, c := range was.Charges {
+			gas = max(gas, c.SaidAt())
+		}
+		if is.Gas() < was.Gas() && gas > kitchen.At(at.Add(time.Second)) {
+			rt.Fatalf("%s, said at %v: gas in %s fell from %d to %d, answer %+v", what, at, is.Vessel, was.Gas(), is.Gas(), a)
+		}
+	}
+}
+
+// checkFallback wants the platform to be told to call by itself whenever a
+// vessel rests or is to be vented, after the host's own next call; and only then.
+func checkFallback(rt *rapid.T, k *kitchen.Kitchen, id uint32) {
+	b, at := k.Batches[id], k.FallbackAt(id)
+	next := b.CallAt
+	switch {
+	case !k.Head.Team.Fallback, b.Gas() == 0:
+		if at != 0 {
+			rt.Fatalf("the platform calls for %s at %v, which is %s with gas %d", b.Vessel, at.Time(), b.Phase, b.Gas())
+		}
+		return
+	case b.Phase == kitchen.Resting:
+		next = b.VentAt
+	case b.Phase != kitchen.Venting && b.Phase != kitchen.Scrapped:
+		return
+	}
+	if at < next.Add(2*time.Minute) {
+		rt.Fatalf("%s is called at %v, and the platform calls at %v", b.Vessel, next.Time(), at.Time())
+	}
+}
+
 // checkKitchen wants the rules that hold at any time.
 func checkKitchen(rt *rapid.T, w *world) {
 	k := w.kitchen()
@@ -152,6 +240,7 @@ func checkKitchen(rt *rapid.T, w *world) {
 		if single := (&kitchen.Kitchen{Batches: map[uint32]*kitchen.Batch{id: b}}); single.Next() == 0 {
 			rt.Fatalf("batch %d in phase %s waits for nothing", id, b.Phase)
 		}
+		checkFallback(rt, k, id)
 	}
 	again, err := kitchen.Decode(k.ID, k.Encode())
 	if err != nil {

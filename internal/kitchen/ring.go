@@ -65,21 +65,15 @@ func (k *Kitchen) Next() Moment {
 // moment and in order. It needs no book. A change without log lines found
 // nothing due; its Due corrects a stale entry.
 func (k *Kitchen) Ring(now time.Time) Change {
-	s := &scene{Kitchen: k, now: max(At(now), k.Head.Last)}
+	s := &scene{Kitchen: k, now: max(At(now), k.Head.Last), zone: now.Location()}
 	for {
 		b := k.due(s.now)
 		if b == nil {
 			break
 		}
-		s.ring(b, now.Location())
+		s.ring(b)
 	}
-	if len(s.ch.Log) > 0 {
-		k.Head.Last = s.now
-		k.diff(&s.ch)
-	}
-	if due := k.Next(); due != 0 {
-		s.ch.Due = due.Time()
-	}
+	s.keep()
 	return s.ch
 }
 
@@ -99,7 +93,7 @@ func (k *Kitchen) due(now Moment) *Batch {
 }
 
 // ring carries out one batch's earliest due moment.
-func (s *scene) ring(b *Batch, zone *time.Location) {
+func (s *scene) ring(b *Batch) {
 	at := b.nextAt()
 	s.done = at
 	moments := b.moments()
@@ -111,7 +105,7 @@ func (s *scene) ring(b *Batch, zone *time.Location) {
 	case b.ContactAt == at && moments[0] != at:
 		s.ringContact(b, at)
 	default:
-		s.ringStep(b, at, zone)
+		s.ringStep(b, at)
 	}
 }
 
@@ -125,7 +119,7 @@ func (s *scene) ringContact(b *Batch, at Moment) {
 }
 
 // ringStep carries a batch to its next phase, or repeats its phase's call.
-func (s *scene) ringStep(b *Batch, at Moment, zone *time.Location) {
+func (s *scene) ringStep(b *Batch, at Moment) {
 	switch b.Phase {
 	case Loading:
 		s.expire(b)
@@ -148,9 +142,9 @@ func (s *scene) ringStep(b *Batch, at Moment, zone *time.Location) {
 			s.ringCall(b, VentCall)
 			return
 		}
-		s.shelve(b, zone)
+		s.shelve(b)
 	case Stored:
-		s.shelve(b, zone)
+		s.shelve(b)
 	}
 }
 
@@ -222,14 +216,17 @@ func (s *scene) ringCall(b *Batch, kind EntryKind) {
 }
 
 // shelve lets a batch leave the kitchen once it can no longer be undone.
-func (s *scene) shelve(b *Batch, zone *time.Location) {
+func (s *scene) shelve(b *Batch) {
 	b.Before = nil
 	s.logRing(b, "shelved")
 	s.History.weighed(b)
+	s.History.lapse(b, s.now)
+	s.Diary.shelved(b, s.now.Time().In(s.zone))
 	s.ch.Archive = append(s.ch.Archive, Record{
-		Batch: b.ID, Day: businessDay(b.Started.Done.Time().In(zone)), Body: EncodeBatch(b),
+		Batch: b.ID, Day: businessDay(b.Started.Done.Time().In(s.zone)), Body: EncodeBatch(b),
 	})
 	s.ch.Forget = append(s.ch.Forget, b.ID)
+	s.beside(b.ID, func(x *Beside) { *x = Beside{} })
 	delete(s.Batches, b.ID)
 }
 

@@ -13,15 +13,34 @@ const reserved = 10 * time.Minute
 
 // start plans a request and reserves a vessel for each of its runs.
 func (s *scene) start() Answer {
+	p, refused := s.layOut()
+	switch {
+	case refused != nil:
+		return *refused
+	case s.doubtful():
+		return s.stillOn(p)
+	}
+	return s.begin(p)
+}
+
+// layOut plans the request over the vessels that are free, or says why not.
+func (s *scene) layOut() (plan.Plan, *Answer) {
 	if s.req.Vessel != "" {
 		if a, taken := s.takenBy(s.req.Vessel); taken {
-			return a
+			return plan.Plan{}, &a
 		}
 	}
 	p, problem := s.plan(s.req)
 	if problem != nil {
-		return Answer{Kind: Impossible, Plan: problem, Verb: request.Start, Vessel: problem.Vessel, Line: s.req.String(), Private: true}
+		return p, &Answer{
+			Kind: Impossible, Plan: problem, Verb: request.Start, Vessel: problem.Vessel, Line: s.req.String(), Private: true,
+		}
 	}
+	return p, nil
+}
+
+// begin reserves a vessel for each run of a plan.
+func (s *scene) begin(p plan.Plan) Answer {
 	a := Answer{
 		Kind: Done, Verb: request.Start, Title: p.Title, Volume: p.Volume,
 		Line: s.req.String(), Who: s.cmd.By, At: s.done, Private: true,
@@ -50,7 +69,7 @@ func (s *scene) start() Answer {
 // twice cannot be started in one go, for nothing holds a vessel for later: the
 // problem offers what fits now.
 func (s *scene) plan(r request.Request) (plan.Plan, *plan.Problem) {
-	in := s.History.input(titleOf(s.req), s.now.Time().In(s.zone))
+	in := s.History.input(titleOf(r), s.now.Time().In(s.zone))
 	p, problem := plan.Make(s.book, r, s.free(s.book), in)
 	if problem != nil || p.Rounds() == 1 {
 		return p, problem
@@ -79,6 +98,7 @@ func (s *scene) open(f Fixed) *Batch {
 		},
 	}
 	s.Batches[b.ID] = b
+	s.History.opened(b.Vessel)
 	s.log(b, "started", "request", f.Line, "liquid", f.Liquid.String())
 	return b
 }
@@ -124,7 +144,13 @@ func (s *scene) washed() Answer {
 	case state == VesselFree:
 		return Answer{Kind: Already, Verb: request.Washed, Vessel: tag, Private: true}
 	}
-	title := s.Vessels[tag].Title
+	v := s.Vessels[tag]
+	if s.late && s.before(Mark{Done: v.Dirty}) { // it was another wash
+		return Answer{
+			Kind: Refuse, Code: RefuseTooEarly, Verb: request.Washed, Vessel: tag, Title: v.Title, Who: v.By, At: v.Dirty, Private: true,
+		}
+	}
+	title := v.Title
 	delete(s.Vessels, tag)
 	s.log(nil, "washed", "vessel", tag, "title", title)
 	return Answer{Kind: Done, Verb: request.Washed, Vessel: tag, Title: title, Who: s.cmd.By, At: s.done, Private: true}

@@ -14,10 +14,10 @@ func (s *scene) vented(b *Batch) Answer {
 		return s.already(b, *b.Emptied)
 	case b.Phase == Stored || b.Phase == Scrapped && b.Gas() == 0:
 		return s.refuseNothing()
-	case b.Gas() == 0 && !s.said(b, "counted"):
+	case b.Gas() == 0 && !s.yes(b, "counted"):
 		return s.ask(b, AskNoCount, s.choice(b, ChooseCounted, request.Vented, "counted"))
-	case s.before(b.LastGas()):
-		return s.tooEarly(b, b.LastGas())
+	case s.before(b.lastGas()):
+		return s.tooEarly(b, b.lastGas())
 	}
 	before := b.Moving
 	s.empty(b)
@@ -74,7 +74,7 @@ func (s *scene) strained(b *Batch) Answer {
 		return s.refuseNothing()
 	case s.before(b.Opened()):
 		return s.tooEarly(b, b.Opened())
-	case b.Gas() > 0 && !s.said(b, "vented"):
+	case b.Gas() > 0 && !s.yes(b, "vented"):
 		return s.ask(b, AskEmptied, s.choice(b, ChooseYes, request.Strained, "vented"))
 	}
 	before := b.Moving
@@ -128,8 +128,8 @@ func (s *scene) cleared(b *Batch) Answer {
 		return s.already(b, *b.Cleared)
 	case b.Phase != Clearing && b.Phase != Settling || b.Strained == nil:
 		return s.refuse(b, RefuseNotYet)
-	case s.before(b.Strained.Done):
-		return s.tooEarly(b, b.Strained.Done)
+	case s.before(*b.Strained):
+		return s.tooEarly(b, *b.Strained)
 	}
 	before := b.Moving
 	s.drawOff(b)

@@ -38,7 +38,9 @@ type world struct {
 	now    time.Time
 	sent   map[string]int // by key: 1 for the post and 1 for every edit
 	posted []string       // keys in the order in which they were posted
-	lanes  map[string]int // new messages per lane
+	lanes  map[string]int // new messages per lane, those in a thread apart
+	team   kitchen.Team
+	out    map[string]kitchen.Entry // what was queued last under each key
 	log    []kitchen.Line
 	stored []kitchen.Record
 	n      int
@@ -47,7 +49,7 @@ type world struct {
 func newWorld(t testing.TB) *world {
 	return &world{
 		t: t, fields: map[string][]byte{}, now: six,
-		sent: map[string]int{}, lanes: map[string]int{},
+		sent: map[string]int{}, lanes: map[string]int{}, team: team, out: map[string]kitchen.Entry{},
 	}
 }
 
@@ -62,17 +64,26 @@ func (w *world) kitchen() *kitchen.Kitchen {
 
 // apply keeps a change.
 func (w *world) apply(ch kitchen.Change) {
+	w.t.Helper()
+	if n := len(ch.Set) + len(ch.Del) + len(ch.Outbox) + len(ch.Log) + len(ch.Archive); n > 450 { // a ledger takes 500
+		w.t.Fatalf("a change writes %d values", n)
+	}
 	maps.Copy(w.fields, ch.Set)
 	for _, name := range ch.Del {
 		delete(w.fields, name)
 	}
 	for _, e := range ch.Outbox {
+		w.out[e.Key] = e
 		switch {
+		case e.Kind == kitchen.FallbackCall: // it is left with the platform, not shown
+			w.sent[e.Key]++
 		case w.sent[e.Key] > 0:
 			w.sent[e.Key]++
 		case !e.Edit:
 			w.sent[e.Key] = 1
-			w.lanes[e.Lane]++
+			if e.Kind != kitchen.HistoryNote {
+				w.lanes[e.Lane]++
+			}
 			w.posted = append(w.posted, e.Key)
 		}
 	}
@@ -80,13 +91,19 @@ func (w *world) apply(ch kitchen.Change) {
 	w.stored = append(w.stored, ch.Archive...)
 }
 
-// command carries out a command now.
+// command carries out a command of now.
 func (w *world) command(cmd kitchen.Command) kitchen.Answer {
+	w.t.Helper()
+	cmd.At = w.now
+	return w.reach(cmd)
+}
+
+// reach carries out a command that reaches the kitchen now.
+func (w *world) reach(cmd kitchen.Command) kitchen.Answer {
 	w.t.Helper()
 	w.n++
 	cmd.ID = fmt.Sprint("req-", w.n)
-	cmd.At = w.now
-	ch, answer := w.kitchen().Handle(reader(), sample(), team, cmd, w.now)
+	ch, answer := w.kitchen().Handle(reader(), sample(), w.team, cmd, w.now)
 	w.apply(ch)
 	w.checkDue(ch)
 	return answer
@@ -96,6 +113,24 @@ func (w *world) command(cmd kitchen.Command) kitchen.Answer {
 func (w *world) say(p kitchen.Person, line string) kitchen.Answer {
 	w.t.Helper()
 	return w.command(kitchen.Command{Text: line, By: p})
+}
+
+// hear takes a line that was typed a while ago and reaches the kitchen now.
+func (w *world) hear(p kitchen.Person, line string, at time.Time) kitchen.Answer {
+	w.t.Helper()
+	return w.reach(kitchen.Command{Text: line, By: p, At: at})
+}
+
+// fill sends a form.
+func (w *world) fill(p kitchen.Person, name kitchen.FormName, carry string, fields map[string]string) kitchen.Answer {
+	w.t.Helper()
+	return w.command(kitchen.Command{Form: &kitchen.Filled{Name: string(name), Carry: carry, Fields: fields}, By: p})
+}
+
+// trouble tells the kitchen what the runner found out about a lane.
+func (w *world) trouble(lane, reason string) {
+	w.t.Helper()
+	w.reach(kitchen.Command{Trouble: &kitchen.Trouble{Lane: lane, Reason: reason}})
 }
 
 // tap presses a button.
