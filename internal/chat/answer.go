@@ -26,20 +26,24 @@ const (
 
 // settle waits for the outcome of an ask as long as the platform's patience
 // lasts, acknowledges, and sees to it that the outcome is said. ack tells
-// Slack that the ask was received; for a slash command it carries words, and
-// is false when they could not travel with it. settle returns as soon as it
-// has acknowledged.
-func (c *Chat) settle(a ask, h *hearing, repeat bool, ack func(words *sheet) bool) {
+// Slack that the ask was received; it takes along what Slack shows at once, if
+// there is such a thing, and is false when that could not travel with it.
+// settle returns as soon as it has acknowledged.
+func (c *Chat) settle(a ask, h *hearing, repeat bool, ack func(reply any) bool) {
 	timer := time.NewTimer(c.cfg.Patience - time.Since(a.received))
 	defer timer.Stop()
 	select {
 	case <-h.done:
-		if told := c.acknowledge(a, h.message, ack); !told && !repeat && !h.shown {
-			c.later(func() { c.say(a, h.message) })
+		if h.opens != nil && !repeat { // its trigger does not last
+			c.later(func() { c.showForm(a, *h.opens) })
+		}
+		told := c.acknowledge(a, h.message, h.field, ack) || h.shown
+		if !repeat && (!told || a.home) {
+			c.later(func() { c.follow(a, h, told) })
 		}
 	case <-timer.C:
 		c.cfg.Metrics.Heard(a.kind, "late")
-		told := c.acknowledge(a, c.cfg.Voice.NotSaved(), ack)
+		told := c.acknowledge(a, c.cfg.Voice.NotSaved(), "", ack)
 		if repeat {
 			return
 		}
@@ -47,23 +51,44 @@ func (c *Chat) settle(a ask, h *hearing, repeat bool, ack func(words *sheet) boo
 			if !told {
 				c.say(a, c.cfg.Voice.NotSaved())
 			}
+			<-h.done
+			if h.opens != nil {
+				c.showForm(a, *h.opens)
+			}
 			// Who was told "not yet" is told the outcome, even where the slip
 			// shows it.
-			<-h.done
-			c.say(a, h.message)
+			c.follow(a, h, false)
 		})
 	}
 }
 
-// acknowledge tells Slack that an ask was received, and says whether m went
-// with it: only the answer to a slash command can.
-func (c *Chat) acknowledge(a ask, m voice.Message, ack func(*sheet) bool) (told bool) {
-	if a.kind != slash {
-		ack(nil)
-		return false
+// follow sees to what is left once an ask was acknowledged and carried out.
+func (c *Chat) follow(a ask, h *hearing, told bool) {
+	if a.home {
+		c.touched(a)
 	}
-	s := c.answerSheet(m)
-	return ack(&s)
+	if !told {
+		c.say(a, h.message)
+	}
+}
+
+// acknowledge tells Slack that an ask was received, and says whether m went
+// with it: only the answer to a slash command can, and what is wrong with one
+// field of a form.
+func (c *Chat) acknowledge(a ask, m voice.Message, field string, ack func(any) bool) (told bool) {
+	switch {
+	case field != "" && len(m.Lines) > 0:
+		return ack(object(field, m.Lines[0].Plain()))
+	case a.kind == slash:
+		s := c.answerSheet(m)
+		if s.text != "" {
+			return ack(s.note(""))
+		}
+		ack(nil)
+		return true
+	}
+	ack(nil)
+	return false
 }
 
 // answerSheet draws an answer. One that Slack would refuse is better said
@@ -77,8 +102,8 @@ func (c *Chat) answerSheet(m voice.Message) sheet {
 	return s
 }
 
-// say answers an ask after it was acknowledged: to a slash command or a tap
-// privately, to a message where it was said.
+// say answers an ask after it was acknowledged: what was said to all is
+// answered where it was said, everything else privately.
 func (c *Chat) say(a ask, m voice.Message) {
 	s := c.answerSheet(m)
 	if s.text == "" {
@@ -101,12 +126,27 @@ func (c *Chat) say(a ask, m voice.Message) {
 }
 
 func (c *Chat) sayOnce(ctx context.Context, a ask, s sheet) error {
-	if a.kind == slash || a.kind == tap {
+	spoken := a.kind == mention || a.kind == thread || a.kind == direct || a.kind == edit
+	switch {
+	case a.replyURL != "":
 		return c.whisper(ctx, a.replyURL, s.note(a.thread))
+	case a.channel != "" && (spoken || a.private):
+		_, err := c.post(ctx, a.channel, a.thread, s)
+		return err
+	case a.channel != "":
+		err := c.ephemeral(ctx, a.channel, a.user, a.thread, s)
+		if r, ok := errors.AsType[*runner.Refusal](err); !ok || !elsewhere[r.Reason] {
+			return err
+		}
 	}
-	_, _, err := c.post(ctx, a.channel, a.thread, s)
+	// Slack opens the direct message itself when it is given a person.
+	_, err := c.post(ctx, a.user, "", s)
 	return err
 }
+
+// elsewhere is why an answer is better said to the person directly: they or we
+// are not in the channel.
+var elsewhere = map[string]bool{channelGone: true, notInChannel: true, personGone: true, refused: true}
 
 // note is an answer as Slack takes it in the response to a slash command and
 // at a response_url: seen only by the one who asked.

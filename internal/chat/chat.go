@@ -7,6 +7,7 @@
 package chat
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -43,6 +44,10 @@ type Voice interface {
 	NotSaved() voice.Message
 	Broken() voice.Message
 	NoKitchen() voice.Message
+	// TooLate says that a form could not be opened any more.
+	TooLate() voice.Message
+	// Edited says that an edited line is not read again.
+	Edited() voice.Message
 }
 
 // Metrics counts what goes in and out. All labels come from fixed lists.
@@ -66,6 +71,7 @@ type Config struct {
 	// Patience is how long an acknowledgement waits for the outcome, from
 	// receipt; 0 = 2.5 s. Slack waits for three seconds.
 	Patience time.Duration
+	Sockets  int              // connections that RunSocket keeps open; 0 = 2
 	Now      func() time.Time // nil = time.Now; signatures are checked against it
 	Metrics  Metrics          // nil = not counted
 	Log      *slog.Logger     // nil = not logged
@@ -76,6 +82,10 @@ const (
 	// callLimit is for one call to Slack. A call that takes longer is as good
 	// as lost, and the runner asks again.
 	callLimit = 10 * time.Second
+	// handLimit is how many kitchens are at work at once.
+	handLimit = 64
+	// twoSockets: each of the two covers for the other while that is renewed.
+	twoSockets = 2
 )
 
 // Chat is the door to one Slack workspace. It is safe for use by several
@@ -84,16 +94,25 @@ type Chat struct {
 	cfg    Config
 	api    *slack.Client
 	queues map[string]*queue // by kitchen; never changed after New
-	only   string            // the kitchen, when there is just one
+	hands  chan struct{}     // one for each kitchen at work
+	lately sync.Map          // by person: the kitchen they last did something in
 	once   *once
+	homes  homes
 	names  names
+	places places
 	us     us
 	last   atomic.Int64 // when Slack was last heard, in microseconds
 
+	lines   []*line
+	apart   time.Duration // between opening one line and the next
+	silence time.Duration // after which an open socket counts as dead
+
 	// life ends when Close gives up waiting: what outlives its
-	// acknowledgement runs under it.
+	// acknowledgement runs under it. open ends when Close begins.
 	life context.Context
 	die  context.CancelFunc
+	open context.Context
+	shut context.CancelFunc
 
 	mu     sync.Mutex
 	closed bool
@@ -111,8 +130,7 @@ func New(cfg Config) (*Chat, error) {
 		return nil, errors.New("make chat: no bot token")
 	}
 	if cfg.Client == nil {
-		// Connections of our own: nobody else closes them under us.
-		cfg.Client = &http.Client{Timeout: callLimit, Transport: http.DefaultTransport.(*http.Transport).Clone()}
+		cfg.Client = ownClient()
 	}
 	if cfg.Patience == 0 {
 		cfg.Patience = patience
@@ -126,25 +144,36 @@ func New(cfg Config) (*Chat, error) {
 	if cfg.Log == nil {
 		cfg.Log = slog.New(slog.DiscardHandler)
 	}
-	// No retry option: waiting and asking again belong to the runner, and a
-	// repeat below it could post twice.
+	c := &Chat{
+		cfg: cfg, api: newAPI(cfg), queues: map[string]*queue{}, hands: make(chan struct{}, handLimit),
+		once: newOnce(), homes: newHomes(), apart: apart, silence: silence,
+	}
+	c.life, c.die = context.WithCancel(context.Background())
+	c.open, c.shut = context.WithCancel(c.life)
+	for _, kitchen := range cfg.Kitchens {
+		c.queues[kitchen] = &queue{}
+	}
+	for range cmp.Or(max(cfg.Sockets, 0), twoSockets) {
+		c.lines = append(c.lines, &line{})
+	}
+	return c, nil
+}
+
+// ownClient has connections of its own: nobody else closes them under us.
+func ownClient() *http.Client {
+	return &http.Client{Timeout: callLimit, Transport: http.DefaultTransport.(*http.Transport).Clone()}
+}
+
+// newAPI gives the library's client; nothing is called yet. No retry option:
+// waiting and asking again belong to the runner, and a repeat below it could
+// post twice.
+func newAPI(cfg Config) *slack.Client {
 	options := []slack.Option{slack.OptionHTTPClient(cfg.Client), slack.OptionAppLevelToken(cfg.AppToken)}
 	if cfg.API != "" {
 		// The library joins this and the method's name as they stand.
 		options = append(options, slack.OptionAPIURL(strings.TrimSuffix(cfg.API, "/")+"/"))
 	}
-	c := &Chat{cfg: cfg, api: slack.New(cfg.Token, options...), queues: map[string]*queue{}, once: newOnce()}
-	c.life, c.die = context.WithCancel(context.Background())
-	for _, kitchen := range cfg.Kitchens {
-		if c.queues[kitchen] == nil {
-			c.queues[kitchen] = &queue{}
-			c.only = kitchen
-		}
-	}
-	if len(c.queues) != 1 {
-		c.only = ""
-	}
-	return c, nil
+	return slack.New(cfg.Token, options...)
 }
 
 // LastHeard is when something last came from Slack; zero if nothing has.
@@ -162,6 +191,7 @@ func (c *Chat) Close(ctx context.Context) error {
 	c.closed = true
 	c.mu.Unlock()
 	defer c.die()
+	c.shut()
 	idle := make(chan struct{})
 	go func() {
 		c.work.Wait()

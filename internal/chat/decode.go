@@ -2,13 +2,10 @@ package chat
 
 import (
 	"cmp"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"net/url"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -18,25 +15,38 @@ import (
 
 // The ways in. They are also labels.
 const (
-	slash   = "slash"
-	tap     = "tap"
-	mention = "mention"
-	thread  = "thread"
-	direct  = "direct"
+	slash    = "slash"
+	tap      = "tap"
+	mention  = "mention"
+	thread   = "thread"
+	direct   = "direct"
+	form     = "form"     // sent in
+	shortcut = "shortcut" // taken anywhere, or on a message
+	home     = "home"     // somebody looks at their own page
+	edit     = "edit"     // somebody changed what they had said to us
 )
 
-// ask is one thing that somebody said or tapped, whichever way it came.
+// ask is one thing that somebody said or did, whichever way it came.
 type ask struct {
 	kind     string
 	id       string // the same for every time that the same thing arrives
-	channel  string
-	private  bool   // the channel is a direct message
+	event    string // Slack's id of the event, where there is one
+	channel  string // empty = there was none: the answer goes to the person
+	private  bool   // no channel of a team's: a direct message, or none at all
 	thread   string // where the answer hangs; empty = in the open
+	kitchen  string // as a view of ours carried it; empty = go by the channel
 	user     string
 	name     string // as the payload has it; may be empty
+	stranger bool   // of another team than the one that let us in
 	text     string
 	tap      *kitchen.Tap
+	form     *kitchen.Filled
+	fields   []string // the ids of the fields that stood in the form
+	open     kitchen.FormName
+	home     bool // tapped on the person's own page
+	fresh    bool // of home: Slack shows no page yet
 	at       time.Time
+	trigger  string    // lets us open a form, for three seconds
 	replyURL string    // where a private answer may be sent later
 	received time.Time // on our own clock
 }
@@ -54,6 +64,18 @@ type slashCommand struct {
 	Text        string `json:"text"`
 	ResponseURL string `json:"response_url"`
 	Trigger     string `json:"trigger_id"`
+	Team        string `json:"team_id"`
+	Whole       yes    `json:"is_enterprise_install"` // the bot belongs to a whole organisation
+}
+
+// yes is yes or no as Slack writes it: as JSON's own in one place, as text in
+// another.
+type yes bool
+
+// UnmarshalJSON takes both; anything else is no.
+func (f *yes) UnmarshalJSON(body []byte) error {
+	*f = yes(strings.Trim(string(body), `"`) == "true")
+	return nil
 }
 
 func slashForm(form url.Values) slashCommand {
@@ -61,90 +83,55 @@ func slashForm(form url.Values) slashCommand {
 		Channel: form.Get("channel_id"), ChannelName: form.Get("channel_name"),
 		User: form.Get("user_id"), UserName: form.Get("user_name"), Text: form.Get("text"),
 		ResponseURL: form.Get("response_url"), Trigger: form.Get("trigger_id"),
+		Team: form.Get("team_id"), Whole: form.Get("is_enterprise_install") == "true",
 	}
 }
 
-// ask gives a slash command as an ask; at is when it was sent.
-func (s slashCommand) ask(at time.Time) (*ask, error) {
+// ask gives a slash command as an ask; at is when it was sent, team the one
+// that let us in, empty when it is not known.
+func (s slashCommand) ask(at time.Time, team string) (*ask, error) {
 	if s.Channel == "" || s.User == "" || s.Trigger == "" {
 		return nil, errors.New("decode slash command: channel, user or trigger missing")
 	}
 	return &ask{
 		kind: slash, id: "cmd:" + s.Trigger, channel: s.Channel,
 		private: isDirect(s.Channel) || s.ChannelName == "directmessage",
-		user:    s.User, name: s.UserName, text: unmark(s.Text, ""), at: at, replyURL: s.ResponseURL,
+		user:    s.User, name: s.UserName, text: unmark(s.Text, ""), at: at, trigger: s.Trigger, replyURL: s.ResponseURL,
+		stranger: team != "" && s.Team != "" && s.Team != team && !bool(s.Whole),
 	}, nil
-}
-
-// interaction is what Slack sends of a tap.
-type interaction struct {
-	Type string `json:"type"`
-	User struct {
-		ID       string `json:"id"`
-		Name     string `json:"name"`
-		Username string `json:"username"`
-	} `json:"user"`
-	Container struct {
-		Channel string `json:"channel_id"`
-		Message string `json:"message_ts"`
-		Thread  string `json:"thread_ts"`
-	} `json:"container"`
-	Channel struct {
-		ID string `json:"id"`
-	} `json:"channel"`
-	ResponseURL string `json:"response_url"`
-	Actions     []struct {
-		Type  string `json:"type"`
-		ID    string `json:"action_id"`
-		Value string `json:"value"`
-		At    string `json:"action_ts"`
-	} `json:"actions"`
-}
-
-// decodeTap gives a tap as an ask; nil if it is no tap of a button of ours.
-// With an error it gives what is enough to tell the person so, if it can.
-// Slack sends one action at a time for a button.
-func decodeTap(payload []byte, now time.Time) (*ask, error) {
-	var in interaction
-	if err := json.Unmarshal(payload, &in); err != nil {
-		return nil, fmt.Errorf("decode tap: %w", err)
-	}
-	if in.Type != "block_actions" || len(in.Actions) == 0 || !strings.HasPrefix(in.Actions[0].ID, actionPrefix) {
-		return nil, nil
-	}
-	act := in.Actions[0]
-	a := &ask{
-		kind: tap, channel: cmp.Or(in.Container.Channel, in.Channel.ID), thread: in.Container.Thread,
-		user: in.User.ID, name: cmp.Or(in.User.Username, in.User.Name), replyURL: in.ResponseURL,
-	}
-	a.private = isDirect(a.channel)
-	if a.user == "" || a.channel == "" {
-		return nil, errors.New("decode tap: channel or user missing")
-	}
-	var ok bool
-	if a.at, ok = moment(act.At); !ok {
-		a.at = now
-	}
-	press := sha256.Sum256([]byte(strings.Join(
-		[]string{a.user, a.channel, in.Container.Message, act.ID, act.At}, "\x00")))
-	a.id = "tap:" + hex.EncodeToString(press[:16])
-	value, err := kitchen.ParseTap(act.Value)
-	if err != nil {
-		return a, errors.New("decode tap: the button carries nothing of ours")
-	}
-	a.tap = &value
-	return a, nil
 }
 
 // callback is the outer form of an event.
 type callback struct {
-	Type      string          `json:"type"`
-	Challenge string          `json:"challenge"`
-	Team      string          `json:"team_id"`
-	Event     json.RawMessage `json:"event"`
+	Type       string          `json:"type"`
+	Challenge  string          `json:"challenge"`
+	ID         string          `json:"event_id"`
+	Team       string          `json:"team_id"`
+	Context    string          `json:"context_team_id"`
+	Enterprise string          `json:"enterprise_id"`
+	Shared     bool            `json:"is_ext_shared_channel"` // with another company
+	Event      json.RawMessage `json:"event"`
+	// Authorizations name who let us in and sees the event: the first one.
+	Authorizations []struct {
+		Team       string `json:"team_id"`
+		Enterprise string `json:"enterprise_id"`
+		Whole      bool   `json:"is_enterprise_install"`
+	} `json:"authorizations"`
 }
 
-// said is a message or a mention.
+// stranger says that the one whose home this team is belongs to another than
+// the one that let us in. Of a whole organisation we do not know the teams:
+// there only those in a channel that two companies share can be strangers.
+func (cb callback) stranger(home string) bool {
+	team, enterprise, whole := cmp.Or(cb.Context, cb.Team), cb.Enterprise, false
+	if len(cb.Authorizations) > 0 {
+		by := cb.Authorizations[0]
+		team, enterprise, whole = cmp.Or(by.Team, team), cmp.Or(by.Enterprise, enterprise), by.Whole
+	}
+	return home != "" && home != team && home != enterprise && (cb.Shared || !whole)
+}
+
+// said is a message or a mention, or the note that a message was changed.
 type said struct {
 	Type    string `json:"type"`
 	Subtype string `json:"subtype"`
@@ -156,7 +143,18 @@ type said struct {
 	TS      string `json:"ts"`
 	Thread  string `json:"thread_ts"`
 	Parent  string `json:"parent_user_id"` // who wrote the thread's first message
+	Root    struct {
+		User string `json:"user"`
+	} `json:"root"` // that message itself, where a reply is shown to the channel as well
+	Home   string `json:"user_team"` // whose team the speaker belongs to
+	Source string `json:"source_team"`
+	Now    *said  `json:"message"` // what it says now
+	Before *said  `json:"previous_message"`
 }
+
+// speech are the subtypes of somebody speaking. The others are notes about a
+// message: it was deleted, somebody joined.
+var speech = map[string]bool{"": true, "thread_broadcast": true, "file_share": true}
 
 // decodeEvent gives an event as an ask; nil if it is none of our business. us
 // is the bot's own user; empty when it is not known.
@@ -167,22 +165,33 @@ func decodeEvent(cb callback, us string, now time.Time) (*ask, error) {
 	if err := json.Unmarshal(cb.Event, &outer); err != nil {
 		return nil, fmt.Errorf("decode event: %w", err)
 	}
-	if outer.Type != "message" && outer.Type != "app_mention" {
+	switch outer.Type {
+	case "app_home_opened":
+		return decodeLook(cb, now)
+	case "message", "app_mention":
+	default:
 		return nil, nil
 	}
 	var e said
 	if err := json.Unmarshal(cb.Event, &e); err != nil {
 		return nil, fmt.Errorf("decode event: %w", err)
 	}
+	if e.Subtype == "message_changed" {
+		return cb.edited(e, us, now), nil
+	}
+	return cb.spoken(e, us, now), nil
+}
+
+// spoken gives a message as an ask.
+func (cb callback) spoken(e said, us string, now time.Time) *ask {
 	kind := e.kind(us)
-	// A subtype is a note about a message (edited, deleted, somebody joined),
-	// not somebody speaking.
-	if kind == "" || e.Subtype != "" || e.Bot != "" || e.User == "" || e.User == us || e.TS == "" || e.Channel == "" {
-		return nil, nil
+	if kind == "" || !speech[e.Subtype] || e.Bot != "" || e.User == "" || e.User == us || e.TS == "" || e.Channel == "" {
+		return nil
 	}
 	a := &ask{
-		kind: kind, id: "msg:" + cb.Team + "/" + e.Channel + "/" + e.TS, channel: e.Channel,
+		kind: kind, id: "msg:" + cb.Team + "/" + e.Channel + "/" + e.TS, event: cb.ID, channel: e.Channel,
 		private: kind == direct, thread: e.Thread, user: e.User, text: unmark(e.Text, us),
+		stranger: cb.stranger(cmp.Or(e.Home, e.Source)),
 	}
 	if kind == mention && us == "" { // whoever we are, a mention begins with us
 		a.text = unmark(leadingMention.ReplaceAllString(e.Text, ""), "")
@@ -194,7 +203,47 @@ func decodeEvent(cb callback, us string, now time.Time) (*ask, error) {
 	if a.at, ok = moment(e.TS); !ok {
 		a.at = now
 	}
-	return a, nil
+	return a
+}
+
+// editWindow is how long after a message its edit is answered. Later, people
+// mend what stands there for the record.
+const editWindow = 2 * time.Minute
+
+// edited gives the edit of what was said to us; nil where nothing need be said
+// about it. Slack sends the same note when a link in a message gets a preview.
+func (cb callback) edited(e said, us string, now time.Time) *ask {
+	if e.Now == nil || e.Before == nil || unmark(e.Now.Text, us) == unmark(e.Before.Text, us) {
+		return nil
+	}
+	before := *e.Before
+	before.Type, before.Channel, before.Kind = e.Type, e.Channel, e.Kind
+	before.Thread, before.Parent = cmp.Or(before.Thread, e.Now.Thread), cmp.Or(before.Parent, e.Now.Parent)
+	a := cb.spoken(before, us, now)
+	if a == nil || now.Sub(a.at) > editWindow {
+		return nil
+	}
+	a.kind, a.id, a.text = edit, "edit"+strings.TrimPrefix(a.id, "msg"), ""
+	a.thread = cmp.Or(before.Thread, before.TS) // its own thread, in a direct message too
+	return a
+}
+
+// decodeLook gives somebody's look at their own page.
+func decodeLook(cb callback, now time.Time) (*ask, error) {
+	var e struct {
+		User string          `json:"user"`
+		Tab  string          `json:"tab"`
+		At   string          `json:"event_ts"`
+		View json.RawMessage `json:"view"`
+	}
+	if err := json.Unmarshal(cb.Event, &e); err != nil {
+		return nil, fmt.Errorf("decode event: %w", err)
+	}
+	if e.User == "" || e.Tab != "home" {
+		return nil, nil
+	}
+	shown := len(e.View) > 0 && string(e.View) != "null"
+	return &ask{kind: home, id: "look:" + cmp.Or(cb.ID, e.User+"/"+e.At), user: e.User, private: true, fresh: !shown, at: now}, nil
 }
 
 // kind says which way in a message is; "" for one that is not for us. In a
@@ -210,7 +259,7 @@ func (e said) kind(us string) string {
 		return ""
 	case strings.Contains(e.Text, "<@"+us+">") || strings.Contains(e.Text, "<@"+us+"|"):
 		return mention
-	case e.Thread != "" && e.Thread != e.TS && e.Parent == us:
+	case e.Thread != "" && e.Thread != e.TS && cmp.Or(e.Parent, e.Root.User) == us:
 		return thread
 	}
 	return ""
@@ -219,29 +268,6 @@ func (e said) kind(us string) string {
 // isDirect says that a channel is a direct message: Slack's ids of those begin
 // with a D.
 func isDirect(channel string) bool { return strings.HasPrefix(channel, "D") }
-
-var (
-	marked         = regexp.MustCompile(`<([^<>]*)>`)
-	leadingMention = regexp.MustCompile(`^\s*<@[^<>]*>`)
-	// Slack escapes just these three in what it sends.
-	unescape = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&")
-)
-
-// unmark gives a message as it was typed: our own mention taken out, other
-// mentions and links by their names, escapes undone.
-func unmark(text, us string) string {
-	text = marked.ReplaceAllStringFunc(text, func(s string) string {
-		what, label, _ := strings.Cut(s[1:len(s)-1], "|")
-		switch {
-		case us != "" && what == "@"+us:
-			return " "
-		case strings.HasPrefix(what, "@"), strings.HasPrefix(what, "#"):
-			return what[:1] + strings.TrimPrefix(cmp.Or(label, what[1:]), what[:1])
-		}
-		return cmp.Or(label, what)
-	})
-	return strings.TrimSpace(unescape.Replace(text))
-}
 
 // moment reads Slack's timestamps: seconds, a point and microseconds.
 func moment(ts string) (time.Time, bool) {

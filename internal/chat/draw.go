@@ -1,8 +1,10 @@
 package chat
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,7 +26,7 @@ const (
 	actionPrefix = "bell-"
 	rowLength    = 5 // buttons in a row; more than five wrap badly on a phone
 	// stay is the button that leaves everything as it is, where Slack asks
-	// "sure?" in a box of its own.
+	// "sure?" in a box of its own and nobody worded it: Slack wants one.
 	stay = "Back"
 )
 
@@ -33,25 +35,45 @@ func draw(m voice.Message) sheet {
 	if len(m.Lines) == 0 {
 		return sheet{}
 	}
-	s := sheet{text: plain(m)}
+	return sheet{text: plain(m), blocks: messageBlocks(m, map[string]int{})}
+}
+
+// messageBlocks draws a message's lines and, below them, its buttons. used
+// counts the names of buttons on what they stand on.
+func messageBlocks(m voice.Message, used map[string]int) []slack.Block {
+	var blocks []slack.Block
 	for _, text := range sections(m.Lines) {
-		s.blocks = append(s.blocks, slack.NewSectionBlock(
-			slack.NewTextBlockObject(slack.MarkdownType, text, false, true), nil, nil))
+		blocks = append(blocks, section(text))
 	}
-	used := map[string]int{}
 	for row := range slices.Chunk(m.Buttons, rowLength) {
 		elements := make([]slack.BlockElement, len(row))
 		for i, b := range row {
-			elements[i] = button(b, actionID(b, used), m.Lines[0].Plain())
+			elements[i] = button(b, actionID(b, used), headline(m))
 		}
-		s.blocks = append(s.blocks, slack.NewActionBlock("", elements...))
+		blocks = append(blocks, slack.NewActionBlock("", elements...))
 	}
-	return s
+	return blocks
+}
+
+func headline(m voice.Message) string {
+	if len(m.Lines) == 0 {
+		return ""
+	}
+	return m.Lines[0].Plain()
+}
+
+// section is a block of Slack's markup. It is taken as it stands: nothing in
+// it becomes a mention or a link by itself.
+func section(text string) *slack.SectionBlock {
+	return slack.NewSectionBlock(slack.NewTextBlockObject(slack.MarkdownType, text, false, true), nil, nil)
 }
 
 // plain gives a message as the text beside the blocks: all of its words, with
 // the kitchen's own clock times. Mentions are mentions here too, since this is
-// the text that a phone shows when it rings.
+// the text that a phone shows when it rings. It is all that a screen reader
+// reads of a message by itself, so it lacks none of the lines. The buttons are
+// not in it: they are reached one by one, and each says by its accessibility
+// label what it does and to what.
 func plain(m voice.Message) string {
 	var lines []string
 	for _, l := range m.Lines {
@@ -82,22 +104,27 @@ func sections(lines []voice.Line) []string {
 }
 
 func button(b voice.Button, id, headline string) *slack.ButtonBlockElement {
-	e := slack.NewButtonBlockElement(id, b.Tap.String(), label(b.Label))
-	e.AccessibilityLabel = cut(b.Label+": "+headline, labelLimit)
+	name := label(b.Label, labelLimit)
+	e := slack.NewButtonBlockElement(id, b.Tap.String(), name)
+	e.AccessibilityLabel = label(name.Text+": "+headline, labelLimit).Text
 	if b.Main {
 		e.Style = slack.StylePrimary
 	}
 	if b.Sure != "" {
 		e.Confirm = slack.NewConfirmationBlockObject(
-			label(b.Label), label(b.Sure), label(cut(b.Label, confirmLimit)), label(stay))
+			name, label(b.Sure, uncut), label(b.Label, confirmLimit), label(cmp.Or(b.Back, stay), confirmLimit))
 	}
 	return e
 }
 
-// label is text that Slack shows as it stands.
-func label(text string) *slack.TextBlockObject {
-	return slack.NewTextBlockObject(slack.PlainTextType, text, false, false)
+// label is text that Slack shows as it stands, in one line, cut at a limit.
+func label(text string, limit int) *slack.TextBlockObject {
+	return slack.NewTextBlockObject(slack.PlainTextType, cut(strings.Map(seen, text), limit), false, false)
 }
+
+// uncut is the limit of a label that loses its sense without its end: if it is
+// too long, it is a mistake of ours.
+const uncut = math.MaxInt
 
 // actionID names a button by what it does: the same on every redraw, so that a
 // finger on its way down still finds it, and unlike any other in its message.

@@ -4,65 +4,113 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"runtime/debug"
-	"sync"
+	"slices"
 	"time"
 
+	"github.com/slack-go/slack"
+
+	"ventbell/internal/desk"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/voice"
 )
 
-// heardLimit is how long a command may take in all: a ledger can be started
-// again in that time, and the outcome still reaches somebody who waits.
+// heardLimit is how long a command may take in all, the wait for its turn
+// included: a ledger can be started again in that time, and the outcome still
+// reaches somebody who waits.
 const heardLimit = 2 * time.Minute
 
 // hearing is an ask on its way. What became of it may be read once done is
 // closed.
 type hearing struct {
+	since   time.Time
 	done    chan struct{}
 	message voice.Message
 	// shown says that the team sees the outcome anyway, on the slip: nothing
 	// need be said to the one who tapped.
 	shown bool
+	// opens is a form to open; then message is empty.
+	opens *slack.ModalViewRequest
+	// field is the field of a filled form that message is about; the form
+	// stays open.
+	field string
 }
 
 // hear hands an ask on, behind whatever its kitchen was asked before, and does
 // not wait. It says whether the same ask came before: that one is answered
-// where it came first.
+// where it came first. The same can come as a mention and as a message, and
+// all of it again when Slack saw no acknowledgement, hours later even; what
+// comes after we forgot it is still harmless, since the ledger knows its id.
 func (c *Chat) hear(a ask) (h *hearing, repeat bool) {
-	h = &hearing{done: make(chan struct{})}
-	if a.kind != slash && a.kind != tap {
-		// A mention can arrive as a mention and as a message, and both again
-		// when Slack saw no acknowledgement.
-		if h, repeat = c.once.claim(a.id, h); repeat {
-			c.cfg.Metrics.Heard(a.kind, "repeat")
-			return h, true
-		}
+	h = &hearing{since: time.Now(), done: make(chan struct{})}
+	if h, repeat = c.once.claim(h, a.id, a.event); repeat {
+		c.cfg.Metrics.Heard(a.kind, "repeat")
+		return h, true
+	}
+	if a.stranger {
+		c.cfg.Log.Debug("somebody of another team speaks", "kind", a.kind)
+	}
+	if a.kind == edit { // it was carried out as it was said first
+		c.cfg.Metrics.Heard(a.kind, "ok")
+		h.message = c.cfg.Voice.Edited()
+		close(h.done)
+		return h, false
 	}
 	where, ok := c.kitchenOf(a)
 	if !ok {
 		c.cfg.Metrics.Heard(a.kind, "no kitchen")
-		h.message = c.cfg.Voice.NoKitchen()
+		if a.kind != home {
+			h.message = c.cfg.Voice.NoKitchen()
+		}
 		close(h.done)
 		return h, false
 	}
-	if !c.queues[where].put(func() { c.carryOut(where, a, h) }, c.later) {
+	if a.kind == home {
+		c.cfg.Metrics.Heard(a.kind, "ok")
+		c.lookAt(a, where)
+		close(h.done)
+		return h, false
+	}
+	c.lately.Store(a.user, where)
+	if !c.queues[where].put(func() { c.atWork(where, a, h) }, c.later) {
 		c.broken(where, a, h, errTooMany)
 		close(h.done)
 	}
 	return h, false
 }
 
-// kitchenOf gives the kitchen that an ask is for: its channel's, and in a
-// direct message the only one there is.
+// kitchenOf gives the kitchen that an ask is for: the one that a view of ours
+// was drawn for, else its channel's. Where there is no channel of a team's, it
+// is the one of the person.
 func (c *Chat) kitchenOf(a ask) (string, bool) {
-	if where, ok := c.cfg.Kitchens[a.channel]; ok {
-		return where, true
+	for _, where := range []string{a.kitchen, c.cfg.Kitchens[a.channel]} {
+		if c.queues[where] != nil {
+			return where, true
+		}
 	}
-	if a.private && c.only != "" {
-		return c.only, true
+	if !a.private || len(c.queues) == 0 {
+		return "", false
 	}
-	return "", false
+	return c.kitchenFor(a.user), true
+}
+
+// kitchenFor gives the kitchen of a person who is in no team's channel just
+// now, in a direct message, on their own page, with a shortcut: the only one
+// there is; else the one in which they last did something, as far as this
+// process saw; else the first by name.
+func (c *Chat) kitchenFor(user string) string {
+	if where, ok := c.lately.Load(user); ok {
+		return where.(string)
+	}
+	return slices.Min(slices.Collect(maps.Keys(c.queues)))
+}
+
+// atWork carries out an ask as soon as a hand is free for its kitchen.
+func (c *Chat) atWork(where string, a ask, h *hearing) {
+	c.hands <- struct{}{}
+	defer func() { <-c.hands }()
+	c.carryOut(where, a, h)
 }
 
 // carryOut has the desk carry out an ask.
@@ -75,28 +123,43 @@ func (c *Chat) carryOut(where string, a ask, h *hearing) {
 			c.broken(where, a, h, fmt.Errorf("panic: %v\n%s", trip, debug.Stack()))
 		}
 	}()
-	ctx, cancel := context.WithTimeout(c.life, heardLimit)
+	ctx, cancel := context.WithDeadline(c.life, h.since.Add(heardLimit))
 	defer cancel()
 	reply, err := c.cfg.Desk.Heard(ctx, where, kitchen.Command{
-		ID: a.id, Text: a.text, Tap: a.tap, At: a.at,
+		ID: a.id, Text: a.text, Tap: a.tap, Form: a.form, Open: a.open, At: a.at,
 		By: kitchen.Person{ID: a.user, Name: c.name(ctx, a)},
 	})
 	if err != nil {
 		c.broken(where, a, h, err)
 		return
 	}
+	c.word(where, a, h, reply)
 	c.cfg.Metrics.Heard(a.kind, "ok")
-	h.message = c.cfg.Voice.Answer(reply.State, reply.Answer)
-	h.shown = a.kind == tap && !reply.Answer.Private
+	c.homes.changed(where)
+}
+
+// word puts what came of an ask into the hearing.
+func (c *Chat) word(where string, a ask, h *hearing, reply desk.Reply) {
+	answer := reply.Answer
+	if answer.Kind == kitchen.OpenForm && a.trigger != "" {
+		view := c.formView(where, a, reply)
+		h.opens = &view
+		return
+	}
+	h.message = c.cfg.Voice.Answer(reply.State, answer)
+	h.shown = a.kind == tap && !answer.Private
+	if a.kind == form && answer.Kind != kitchen.Done && slices.Contains(a.fields, answer.Field) {
+		h.field = answer.Field
+	}
 }
 
 // broken notes that an ask could not be carried out. The same may then be
 // asked again.
 func (c *Chat) broken(where string, a ask, h *hearing, err error) {
-	c.once.forget(a.id)
+	c.once.forget(a.id, a.event)
 	c.cfg.Metrics.Heard(a.kind, "broken")
 	c.cfg.Log.Error("a command was not carried out", "kitchen", where, "kind", a.kind, "err", err)
-	h.message = c.cfg.Voice.Broken()
+	h.message, h.shown = c.cfg.Voice.Broken(), false
 }
 
 var errTooMany = errors.New("too many wait")
@@ -122,85 +185,4 @@ func (c *Chat) spoiled(kind string, a *ask, err error) {
 	if a != nil {
 		c.later(func() { c.say(*a, c.cfg.Voice.Broken()) })
 	}
-}
-
-// queueLimit is how many asks of one kitchen may wait. A crew types and taps a
-// few a minute; more means that nothing is being carried out.
-const queueLimit = 256
-
-// queue carries out one kitchen's asks one after the other, in the order in
-// which they came, whatever channel they came from.
-type queue struct {
-	mu   sync.Mutex
-	jobs []func()
-	busy bool
-}
-
-// put appends a job; start runs the queue when it stood still. It is false
-// when too many wait.
-func (q *queue) put(job func(), start func(func())) bool {
-	q.mu.Lock()
-	defer q.mu.Unlock()
-	if len(q.jobs) >= queueLimit {
-		return false
-	}
-	q.jobs = append(q.jobs, job)
-	if !q.busy {
-		q.busy = true
-		start(q.run)
-	}
-	return true
-}
-
-func (q *queue) run() {
-	for {
-		q.mu.Lock()
-		if len(q.jobs) == 0 {
-			q.busy = false
-			q.mu.Unlock()
-			return
-		}
-		job := q.jobs[0]
-		q.jobs = q.jobs[1:]
-		q.mu.Unlock()
-		job()
-	}
-}
-
-// onceLimit is how many messages one of the two generations of once holds:
-// hours of a busy crew's talk. What comes again later than that is still
-// harmless: the ledger knows the request.
-const onceLimit = 2048
-
-// once remembers which messages were heard lately, in two generations so that
-// it neither grows nor needs a clock.
-type once struct {
-	mu         sync.Mutex
-	young, old map[string]*hearing
-}
-
-func newOnce() *once { return &once{young: map[string]*hearing{}} }
-
-// claim gives the hearing that already stands under id; else it puts h there.
-func (o *once) claim(id string, h *hearing) (_ *hearing, repeat bool) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	for _, known := range []map[string]*hearing{o.young, o.old} {
-		if earlier, ok := known[id]; ok {
-			return earlier, true
-		}
-	}
-	if len(o.young) >= onceLimit {
-		o.young, o.old = map[string]*hearing{}, o.young
-	}
-	o.young[id] = h
-	return h, false
-}
-
-// forget lets the message with this id be heard anew.
-func (o *once) forget(id string) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	delete(o.young, id)
-	delete(o.old, id)
 }

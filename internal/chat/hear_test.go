@@ -77,17 +77,35 @@ func TestEventsThatAreForUs(t *testing.T) {
 			"resting",
 			where{channel, "1764000200.000300"},
 		},
-		"talk in the channel":       {event: `"type":"message","channel_type":"channel",` + in + `"text":"start pepper tequila",` + ts},
-		"a reply to somebody else":  {event: `"type":"message","channel_type":"channel",` + in + `"text":"ok","thread_ts":"1764000100.000100","parent_user_id":"U0LARDER",` + ts},
-		"a thread's first message":  {event: `"type":"message","channel_type":"channel",` + in + `"text":"ok","thread_ts":"1764000200.000300","parent_user_id":"U0BOT",` + ts},
-		"an edit":                   {event: `"type":"message","subtype":"message_changed","channel_type":"im","channel":"D0BAR1","message":{"text":"x"},` + ts},
-		"a deletion":                {event: `"type":"message","subtype":"message_deleted","channel_type":"im","channel":"D0BAR1",` + ts},
-		"our own message":           {event: `"type":"message","channel_type":"im","channel":"D0BAR1","user":"U0BOT","text":"Vent A",` + ts},
-		"another bot's mention":     {event: `"type":"app_mention",` + in + `"bot_id":"B9","text":"<@U0BOT> scrap A",` + ts},
-		"a message of nobody":       {event: `"type":"message","channel_type":"im","channel":"D0BAR1","text":"x",` + ts},
-		"another event":             {event: `"type":"channel_created","channel":{"id":"C9","name":"new"},"event_ts":"1.2"`},
-		"a message of another form": {event: `"type":"message","channel":{"id":"C9"},` + ts},
-		"an event without a type":   {event: `"x":1`},
+		"a reply in our thread that the channel sees too": {
+			`"type":"message","subtype":"thread_broadcast","channel_type":"channel",` + in + `"text":"strained A","thread_ts":"1764000100.000100","root":{"user":"U0BOT","bot_id":"B0"},` + ts,
+			"strained A",
+			where{channel, "1764000100.000100"},
+		},
+		"a picture with a line below it": {
+			`"type":"message","subtype":"file_share","channel_type":"im","channel":"D0BAR1","user":"U0BAR1","files":[{"id":"F1"}],"text":"label A",` + ts,
+			"label A",
+			where{"D0BAR1", ""},
+		},
+		"a mention from an organisation": {
+			`"type":"app_mention","channel":"C0BENCH","user":"U0BAR1","user_team":"E0ORG","source_team":"E0ORG","team":"T0HOUSE","text":"<@U0BOT> resting",` + ts,
+			"resting",
+			where{channel, "1764000200.000300"},
+		},
+		"a reply of ours that the channel sees too": {event: `"type":"message","subtype":"thread_broadcast","channel_type":"channel","channel":"C0BENCH","user":"U0BOT","text":"Vent A","thread_ts":"1764000100.000100","root":{"user":"U0BOT"},` + ts},
+		"a bot's post in the old way":               {event: `"type":"message","subtype":"bot_message","channel_type":"channel","channel":"C0BENCH","bot_id":"B9","text":"<@U0BOT> scrap A",` + ts},
+		"somebody who joined":                       {event: `"type":"message","subtype":"channel_join","channel_type":"channel",` + in + `"text":"<@U0BAR1> has joined",` + ts},
+		"talk in the channel":                       {event: `"type":"message","channel_type":"channel",` + in + `"text":"start pepper tequila",` + ts},
+		"a reply to somebody else":                  {event: `"type":"message","channel_type":"channel",` + in + `"text":"ok","thread_ts":"1764000100.000100","parent_user_id":"U0LARDER",` + ts},
+		"a thread's first message":                  {event: `"type":"message","channel_type":"channel",` + in + `"text":"ok","thread_ts":"1764000200.000300","parent_user_id":"U0BOT",` + ts},
+		"an edit":                                   {event: `"type":"message","subtype":"message_changed","channel_type":"im","channel":"D0BAR1","message":{"text":"x"},` + ts},
+		"a deletion":                                {event: `"type":"message","subtype":"message_deleted","channel_type":"im","channel":"D0BAR1",` + ts},
+		"our own message":                           {event: `"type":"message","channel_type":"im","channel":"D0BAR1","user":"U0BOT","text":"Vent A",` + ts},
+		"another bot's mention":                     {event: `"type":"app_mention",` + in + `"bot_id":"B9","text":"<@U0BOT> scrap A",` + ts},
+		"a message of nobody":                       {event: `"type":"message","channel_type":"im","channel":"D0BAR1","text":"x",` + ts},
+		"another event":                             {event: `"type":"channel_created","channel":{"id":"C9","name":"new"},"event_ts":"1.2"`},
+		"a message of another form":                 {event: `"type":"message","channel":{"id":"C9"},` + ts},
+		"an event without a type":                   {event: `"x":1`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -127,8 +145,9 @@ func TestATapIsHeardAsTheButtonSays(t *testing.T) {
 	}
 	one := kitchen.Tap{Line: "charged A", Batch: 7, Turn: 3, N: 1, With: "take"}
 	two := kitchen.Tap{Line: "charged A", Batch: 7, Turn: 3, N: 2}
-	for _, tap := range []kitchen.Tap{one, two} {
-		if w := r.press(tap.String()); w.Code != http.StatusOK || w.Body.Len() != 0 {
+	for i, tap := range []kitchen.Tap{one, two} {
+		body := strings.Replace(tapBody(tap.String()), "bell-1", fmt.Sprint("bell-", i), 1)
+		if w := r.interact(body); w.Code != http.StatusOK || w.Body.Len() != 0 {
 			t.Errorf("status %d, body %q", w.Code, w.Body)
 		}
 	}
@@ -156,7 +175,7 @@ func TestATapIsHeardAsTheButtonSays(t *testing.T) {
 func TestOneTapHasOneIDAndAnotherTapAnother(t *testing.T) {
 	t.Parallel()
 	id := func(body string) string {
-		a, err := decodeTap([]byte(body), time.Now())
+		a, err := decodeAct([]byte(body), nobody, time.Now())
 		if err != nil || a == nil {
 			t.Fatalf("decode tap: %v, %v", a, err)
 		}
@@ -249,70 +268,6 @@ func TestWhatFailedMayBeSaidAgain(t *testing.T) {
 	}
 }
 
-func TestTheOrderOfOneKitchenIsTheOrderOfArrival(t *testing.T) {
-	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		r := newRig(t, func(c *Config) { c.Kitchens["C0BAR"] = "bench" })
-		gate := make(chan struct{})
-		r.desk.answer = func(context.Context, kitchen.Command) (kitchen.Answer, error) {
-			<-gate
-			return kitchen.Answer{}, nil
-		}
-		var want []string
-		for i := range 40 {
-			text := fmt.Sprintf("line %d", i)
-			want = append(want, text)
-			go r.command(text)
-			synctest.Wait() // until it has arrived
-		}
-		close(gate)
-		synctest.Wait()
-		r.close(t)
-		var got []string
-		for _, cmd := range r.desk.commands() {
-			got = append(got, cmd.Text)
-		}
-		if diff := cmp.Diff(want, got); diff != "" {
-			t.Error(diff)
-		}
-	})
-}
-
-func TestOneKitchenDoesNotHoldUpAnotherNorGrowWithoutEnd(t *testing.T) {
-	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		r := newRig(t, func(c *Config) { c.Kitchens["C0BAR"] = "bar" })
-		gate := make(chan struct{})
-		r.desk.answer = func(_ context.Context, cmd kitchen.Command) (kitchen.Answer, error) {
-			if strings.HasPrefix(cmd.Text, "line") {
-				<-gate
-			}
-			return kitchen.Answer{Line: "kept"}, nil
-		}
-		for i := range queueLimit + 1 { // one is under way, the others wait
-			go r.command(fmt.Sprintf("line %d", i))
-			synctest.Wait()
-		}
-		began := time.Now()
-		if w := r.command("one more"); !strings.Contains(w.Body.String(), "broken") {
-			t.Errorf("answered %q", w.Body)
-		}
-		body := strings.Replace(slashBody("resting", "t"), channel, "C0BAR", 1)
-		if w := r.send("/slack/commands", formType, body); !strings.Contains(w.Body.String(), "kept") {
-			t.Errorf("answered %q", w.Body)
-		}
-		if took := time.Since(began); took != 0 {
-			t.Errorf("took %v", took)
-		}
-		close(gate)
-		synctest.Wait()
-		r.close(t)
-		if got := len(r.desk.commands()); got != queueLimit+2 {
-			t.Errorf("heard %d", got)
-		}
-	})
-}
-
 func TestWhoseKitchenItIs(t *testing.T) {
 	t.Parallel()
 	two := func(c *Config) { c.Kitchens["C0BAR"] = "bar" }
@@ -325,7 +280,7 @@ func TestWhoseKitchenItIs(t *testing.T) {
 		"its channel's":                       {where: channel, want: "done"},
 		"an unknown channel":                  {where: "C0OTHER", want: "no kitchen"},
 		"the only one, in a direct message":   {where: "D0BAR1", want: "done"},
-		"nobody knows, in a direct message":   {change: two, where: "D0BAR1", want: "no kitchen"},
+		"the first, in a direct message":      {change: two, where: "D0BAR1", want: "done"},
 		"its channel's, when there are two":   {change: two, where: "C0BAR", want: "done"},
 		"an unknown channel, with two around": {change: two, where: "C0OTHER", want: "no kitchen"},
 	} {
@@ -428,28 +383,5 @@ func TestMomentReadsSlacksTimestampsToTheMicrosecond(t *testing.T) {
 		if ok != (want != 0) || ok && got.UnixMicro() != want {
 			t.Errorf("moment(%q) = %v, %v", ts, got, ok)
 		}
-	}
-}
-
-func TestOnceForgetsTheOldestFirst(t *testing.T) {
-	t.Parallel()
-	o := newOnce()
-	h := &hearing{}
-	for i := range onceLimit + 1 {
-		if _, repeat := o.claim(strconv.Itoa(i), h); repeat {
-			t.Fatalf("%d came before", i)
-		}
-	}
-	if _, repeat := o.claim("0", h); !repeat {
-		t.Error("forgot within one generation")
-	}
-	for i := range 2 * onceLimit {
-		o.claim("more "+strconv.Itoa(i), h)
-	}
-	if _, repeat := o.claim("0", h); repeat {
-		t.Error("never forgets")
-	}
-	if len(o.young)+len(o.old) > 2*onceLimit {
-		t.Errorf("holds %d", len(o.young)+len(o.old))
 	}
 }

@@ -97,7 +97,7 @@ func (c *Chat) serveCommand(w http.ResponseWriter, l letter) {
 		c.reject(w, http.StatusBadRequest, "unreadable", err)
 		return
 	}
-	a, err := slashForm(form).ask(l.at)
+	a, err := slashForm(form).ask(l.at, c.team())
 	if err != nil {
 		c.reject(w, http.StatusBadRequest, "unreadable", err)
 		return
@@ -112,7 +112,7 @@ func (c *Chat) serveAction(w http.ResponseWriter, l letter) {
 		c.reject(w, http.StatusBadRequest, "unreadable", err)
 		return
 	}
-	a, err := decodeTap(payload, c.cfg.Now())
+	a, err := decodeAct(payload, c.self, c.cfg.Now())
 	if err != nil {
 		c.spoiled(tap, a, err)
 		return
@@ -146,9 +146,9 @@ func (c *Chat) serveAsk(w http.ResponseWriter, a *ask, l letter) {
 	}
 	a.received = l.received
 	h, repeat := c.hear(*a)
-	c.settle(*a, h, repeat, func(words *sheet) bool {
-		if words != nil && words.text != "" {
-			writeJSON(w, words.note(""))
+	c.settle(*a, h, repeat, func(reply any) bool {
+		if reply != nil {
+			writeJSON(w, reply)
 		}
 		return true
 	})

@@ -14,14 +14,17 @@ import (
 const (
 	// askLimit is for asking Slack who somebody is while their command waits.
 	askLimit = time.Second
-	// askAgain is how long after a failure Slack is asked again who we are.
+	// askAgain is how long after a failure Slack is asked again who somebody
+	// is, and who we are: a command does not wait each time.
 	askAgain = 10 * time.Second
 )
 
 // names holds the names of those who spoke to us. The first name heard stays,
-// so that one person has one name on a slip whichever way they came in.
+// so that one person has one name on a slip whichever way they came in. A user
+// id begins with U, or with W in a larger organisation; both are only looked up.
 type names struct {
 	known  sync.Map    // by user id
+	again  sync.Map    // by user id: Slack is not asked before
 	denied atomic.Bool // we may not look names up
 }
 
@@ -38,6 +41,9 @@ func (c *Chat) name(ctx context.Context, a ask) string {
 	if c.names.denied.Load() {
 		return a.user
 	}
+	if again, ok := c.names.again.Load(a.user); ok && time.Now().Before(again.(time.Time)) {
+		return a.user
+	}
 	ctx, cancel := context.WithTimeout(ctx, askLimit)
 	defer cancel()
 	var found string
@@ -49,12 +55,14 @@ func (c *Chat) name(ctx context.Context, a ask) string {
 		found = cmp.Or(user.Profile.DisplayName, user.RealName, user.Name)
 		return nil
 	})
-	if r, ok := errors.AsType[*runner.Refusal](err); ok && r.Reason == notAllowed {
+	if r, ok := errors.AsType[*runner.Refusal](err); ok && r.Reason == scopeMissing {
 		c.names.denied.Store(true)
 	}
 	if found == "" {
+		c.names.again.Store(a.user, time.Now().Add(askAgain))
 		return a.user
 	}
+	c.names.again.Delete(a.user)
 	name, _ := c.names.known.LoadOrStore(a.user, found)
 	return name.(string)
 }
@@ -62,6 +70,7 @@ func (c *Chat) name(ctx context.Context, a ask) string {
 // us is what we know of the bot's own user.
 type us struct {
 	id    atomic.Pointer[string]
+	team  atomic.Pointer[string]
 	again atomic.Int64 // not asked before, in microseconds
 }
 
@@ -85,6 +94,7 @@ func (c *Chat) self() string {
 		if who.UserID == "" {
 			return errNoID
 		}
+		c.us.team.Store(&who.TeamID)
 		c.us.id.Store(&who.UserID)
 		return nil
 	})
@@ -94,4 +104,13 @@ func (c *Chat) self() string {
 		return ""
 	}
 	return *c.us.id.Load()
+}
+
+// team gives the team that let us in, if we know it already: an
+// organisation's own is none of the teams in it.
+func (c *Chat) team() string {
+	if team := c.us.team.Load(); team != nil {
+		return *team
+	}
+	return ""
 }

@@ -20,15 +20,21 @@ func (c *Chat) Can() voice.Can {
 }
 
 // Post shows a message and gives where it now stands. For a person's direct
-// message that is another channel than the lane says.
+// message that is another channel than the lane says. Where the thread takes
+// no replies the message stands in the open: better there than nowhere.
 func (c *Chat) Post(ctx context.Context, p runner.Posting) (runner.Posted, error) {
 	s := draw(p.Message)
 	if err := fits(s); err != nil {
 		return runner.Posted{}, &runner.Refusal{Reason: badMessage, Err: err}
 	}
-	// Slack opens the direct message itself when it is given a person.
-	channel, ts, err := c.post(ctx, strings.TrimPrefix(p.Lane, "@"), p.Thread, s)
-	return runner.Posted{Channel: channel, TS: ts}, err
+	at, err := c.post(ctx, p.Lane, p.Thread, s, withMark(p.Mark)...)
+	if r, ok := errors.AsType[*runner.Refusal](err); ok && p.Thread != "" && r.Reason == threadClosed {
+		at, err = c.post(ctx, p.Lane, "", s, withMark(p.Mark)...)
+		at.Loose = err == nil
+	}
+	c.places.sent(p, err)
+	c.stirred(p.Lane)
+	return at, err
 }
 
 // Update replaces the message that stands at channel and ts.
@@ -37,35 +43,62 @@ func (c *Chat) Update(ctx context.Context, channel, ts string, m voice.Message) 
 	if err := fits(s); err != nil {
 		return &runner.Refusal{Reason: badMessage, Err: err}
 	}
+	c.stirred(channel)
 	return c.call(ctx, "chat.update", func(ctx context.Context) error {
 		_, at, _, err := c.api.UpdateMessageContext(ctx, channel, ts, s.options()...)
 		return taken(at, err)
 	})
 }
 
-// post shows a sheet in a channel, in a thread if one is given.
-func (c *Chat) post(ctx context.Context, where, thread string, s sheet) (channel, ts string, err error) {
+// post shows a sheet in a lane, in a thread if one is given.
+func (c *Chat) post(ctx context.Context, lane, thread string, s sheet, more ...slack.MsgOption) (at runner.Posted, err error) {
+	where, direct := conversation(lane)
 	options := append(s.options(), slack.MsgOptionDisableLinkUnfurl(), slack.MsgOptionDisableMediaUnfurl())
 	if thread != "" {
 		options = append(options, slack.MsgOptionTS(thread))
 	}
-	err = c.call(ctx, "chat.postMessage", func(ctx context.Context) (err error) {
-		channel, ts, err = c.api.PostMessageContext(ctx, where, options...)
+	options = append(options, more...)
+	err = c.call(ctx, "chat.postMessage", func(ctx context.Context) error {
+		channel, ts, m, err := c.api.PostMessageWithResponseContext(ctx, where, options...)
+		// Below a message that was deleted Slack posts all the same, in the
+		// open, and says so only by what it leaves out.
+		at = runner.Posted{Channel: channel, TS: ts, Loose: thread != "" && m.Timestamp != "" && m.ThreadTimestamp == ""}
 		return taken(ts, err)
 	})
 	if err != nil {
-		return "", "", err
+		return runner.Posted{}, personsOwn(err, direct)
 	}
-	return channel, ts, nil
+	if direct {
+		c.places.direct.Store(where, at.Channel)
+	}
+	return at, nil
+}
+
+// conversation gives what Slack knows a lane by: a channel, or a person, for
+// whom it opens the direct message itself.
+func conversation(lane string) (id string, direct bool) {
+	return strings.TrimPrefix(lane, "@"), strings.HasPrefix(lane, "@")
+}
+
+// personsOwn tells a person who is gone from a channel that is: Slack answers
+// both alike.
+func personsOwn(err error, direct bool) error {
+	if r, ok := errors.AsType[*runner.Refusal](err); ok && direct && r.Reason == channelGone {
+		r.Reason = personGone
+	}
+	return err
 }
 
 // options gives a sheet as the library takes it. Blocks always go along: an
 // edit without them would leave the old ones, buttons and all. The text is
-// escaped already.
+// escaped already, and nothing in it may become a mention or a link by itself:
+// left unsaid, chat.update would look for them.
 func (s sheet) options() []slack.MsgOption {
 	return []slack.MsgOption{
 		slack.MsgOptionText(s.text, false),
 		slack.MsgOptionBlocks(s.blocks...),
+		slack.MsgOptionParse(false),
+		slack.MsgOptionLinkNames(false),
 	}
 }
 

@@ -1,12 +1,9 @@
 package chat
 
 import (
-	"bytes"
-	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -43,16 +40,16 @@ func TestPostSaysWhereTheMessageStands(t *testing.T) {
 		got = call{path: r.URL.Path, form: r.PostForm}
 		fmt.Fprint(w, `{"ok":true,"channel":"D0BAR1","ts":"1764000300.000700"}`)
 	})
-	channel, ts, err := c.Post(t.Context(), "@U0BAR1", shown["vent-call"])
-	if err != nil || channel != "D0BAR1" || ts != "1764000300.000700" {
-		t.Errorf("Post = %q, %q, %v", channel, ts, err)
+	at, err := c.Post(t.Context(), runner.Posting{Lane: "@U0BAR1", Message: shown["vent-call"]})
+	if want := (runner.Posted{Channel: "D0BAR1", TS: "1764000300.000700"}); err != nil || at != want {
+		t.Errorf("Post = %+v, %v", at, err)
 	}
 	if got.path != "/api/chat.postMessage" {
 		t.Errorf("called %s", got.path)
 	}
 	want := map[string]string{
 		"token": testToken, "channel": "U0BAR1", "text": draw(shown["vent-call"]).text,
-		"unfurl_links": "false", "unfurl_media": "false",
+		"unfurl_links": "false", "unfurl_media": "false", "parse": "none", "link_names": "false",
 	}
 	for name, value := range want {
 		if got.form.Get(name) != value {
@@ -80,7 +77,9 @@ func TestUpdateAlwaysSendsTheBlocks(t *testing.T) {
 	if got.path != "/api/chat.update" || got.form.Get("ts") != "1764000300.000700" || got.form.Get("channel") != "C0BENCH" {
 		t.Errorf("called %s with %v", got.path, got.form)
 	}
-	if len(got.form) != 5 { // chat.update has no arguments about unfurling
+	// chat.update has no arguments about unfurling, and where parse is left out
+	// it makes mentions and links of plain words.
+	if len(got.form) != 7 || got.form.Get("parse") != "none" || got.form.Get("link_names") != "false" {
 		t.Errorf("sent %v", got.form)
 	}
 	var blocks []map[string]any
@@ -89,12 +88,86 @@ func TestUpdateAlwaysSendsTheBlocks(t *testing.T) {
 	}
 }
 
+func TestAMessageCarriesItsMarkAndHangsInItsThread(t *testing.T) {
+	t.Parallel()
+	r := newRig(t)
+	r.slack.answer = func(call) (int, string) {
+		return http.StatusOK, `{"ok":true,"channel":"C0BENCH","ts":"2.1","message":{"ts":"2.1","thread_ts":"1.1"}}`
+	}
+	at, err := r.Post(t.Context(), runner.Posting{Lane: channel, Thread: "1.1", Mark: "7/vent.2", Message: words("Vent A")})
+	if want := (runner.Posted{Channel: channel, TS: "2.1"}); err != nil || at != want {
+		t.Errorf("Post = %+v, %v", at, err)
+	}
+	form := r.slack.to("chat.postMessage")[0].form
+	if form.Get("thread_ts") != "1.1" || form.Get("reply_broadcast") != "" {
+		t.Errorf("sent %v", form)
+	}
+	if want := `{"event_type":"ventbell_message","event_payload":{"mark":"7/vent.2"}}`; form.Get("metadata") != want {
+		t.Errorf("metadata %s, want %s", form.Get("metadata"), want)
+	}
+}
+
+func TestAReplyBelowAMessageThatIsGoneIsLoose(t *testing.T) {
+	t.Parallel()
+	for name, tc := range map[string]struct {
+		answers []string
+		threads []string // that were tried
+		want    runner.Posted
+	}{
+		"posted in the open by Slack": {
+			[]string{`{"ok":true,"channel":"C0BENCH","ts":"2.1","message":{"ts":"2.1"}}`},
+			[]string{"1.1"}, runner.Posted{Channel: channel, TS: "2.1", Loose: true},
+		},
+		"the thread takes no replies": {
+			[]string{slackSays("restricted_action_thread_locked"), `{"ok":true,"channel":"C0BENCH","ts":"2.1","message":{"ts":"2.1"}}`},
+			[]string{"1.1", ""}, runner.Posted{Channel: channel, TS: "2.1", Loose: true},
+		},
+		"an answer without the message says nothing": {
+			[]string{`{"ok":true,"channel":"C0BENCH","ts":"2.1"}`},
+			[]string{"1.1"}, runner.Posted{Channel: channel, TS: "2.1"},
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			r := newRig(t)
+			answers := tc.answers
+			r.slack.answer = func(call) (int, string) {
+				next := answers[0]
+				answers = answers[1:]
+				return http.StatusOK, next
+			}
+			at, err := r.Post(t.Context(), runner.Posting{Lane: channel, Thread: "1.1", Mark: "m", Message: words("Vent A")})
+			if err != nil || at != tc.want {
+				t.Errorf("Post = %+v, %v", at, err)
+			}
+			var threads []string
+			for _, c := range r.slack.to("chat.postMessage") {
+				threads = append(threads, c.form.Get("thread_ts"))
+				if c.form.Get("metadata") == "" {
+					t.Error("a message without its mark")
+				}
+			}
+			if diff := cmp.Diff(tc.threads, threads); diff != "" {
+				t.Error(diff)
+			}
+		})
+	}
+}
+
+func TestAPersonWhoIsGoneIsNoChannelThatIs(t *testing.T) {
+	t.Parallel()
+	r := newRig(t)
+	r.slack.answer = func(call) (int, string) { return http.StatusOK, slackSays("channel_not_found") }
+	_, err := r.Post(t.Context(), runner.Posting{Lane: "@" + bar1, Message: words("Vent A")})
+	checkRefusal(t, err, stuckAt(personGone))
+}
+
 func TestAMessageThatDoesNotFitIsNotSent(t *testing.T) {
 	t.Parallel()
 	var calls atomic.Int32
 	c := newWired(t, func(http.ResponseWriter, *http.Request) { calls.Add(1) })
 	long := words(strings.Repeat("x", 5000))
-	_, _, posted := c.Post(t.Context(), "C0BENCH", long)
+	_, posted := c.Post(t.Context(), runner.Posting{Lane: "C0BENCH", Message: long})
 	updated := c.Update(t.Context(), "C0BENCH", "1.1", voice.Message{})
 	for _, err := range []error{posted, updated} {
 		var r *runner.Refusal
@@ -104,197 +177,6 @@ func TestAMessageThatDoesNotFitIsNotSent(t *testing.T) {
 	}
 	if calls.Load() != 0 {
 		t.Errorf("called %d times", calls.Load())
-	}
-}
-
-// refusalCase is one way in which Slack, or the way to it, fails.
-type refusalCase struct {
-	status int
-	header map[string]string
-	body   string
-	want   runner.Refusal // without Err
-}
-
-func slackSays(code string) string { return `{"ok":false,"error":"` + code + `"}` }
-
-var refusalCases = map[string]refusalCase{
-	"429 with a time":       {status: 429, header: map[string]string{"Retry-After": "7"}, want: runner.Refusal{Reason: rateLimited, Retry: true, After: 7 * time.Second}},
-	"429 without one":       {status: 429, want: runner.Refusal{Reason: rateLimited, Retry: true, After: unsaid}},
-	"429 with a date":       {status: 429, header: map[string]string{"Retry-After": "Tue, 24 Nov 2026 18:06:20 GMT"}, want: runner.Refusal{Reason: rateLimited, Retry: true, After: unsaid}},
-	"200 ratelimited":       {body: slackSays("ratelimited"), want: runner.Refusal{Reason: rateLimited, Retry: true, After: unsaid}},
-	"no, without a reason":  {body: `{"ok":false}`, want: runner.Refusal{Reason: unclear, Retry: true, Unsure: true}},
-	"neither yes nor no":    {body: `{}`, want: runner.Refusal{Reason: unclear, Retry: true, Unsure: true}},
-	"a page instead":        {body: `<html>Login</html>`, want: runner.Refusal{Reason: unclear, Retry: true, Unsure: true}},
-	"nothing":               {body: "", want: runner.Refusal{Reason: unclear, Retry: true, Unsure: true}},
-	"half an answer":        {body: `{"ok":true,"ts":"17`, want: runner.Refusal{Reason: unclear, Retry: true, Unsure: true}},
-	"an answer of lists":    {body: `[]`, want: runner.Refusal{Reason: unclear, Retry: true, Unsure: true}},
-	"500 with a page":       {status: 500, body: "<html>Oops</html>", want: runner.Refusal{Reason: serverError, Retry: true, Unsure: true}},
-	"503":                   {status: 503, want: runner.Refusal{Reason: serverError, Retry: true, Unsure: true}},
-	"403":                   {status: 403, want: runner.Refusal{Reason: refused}},
-	"the message is gone":   {body: slackSays("message_not_found"), want: runner.Refusal{Reason: messageGone, Gone: true}},
-	"not ours to edit":      {body: slackSays("cant_update_message"), want: runner.Refusal{Reason: messageGone, Gone: true}},
-	"too late to edit":      {body: slackSays("edit_window_closed"), want: runner.Refusal{Reason: messageGone, Gone: true}},
-	"the channel is gone":   {body: slackSays("channel_not_found"), want: runner.Refusal{Reason: channelGone, Retry: true, After: cure}},
-	"the channel is closed": {body: slackSays("is_archived"), want: runner.Refusal{Reason: channelGone, Retry: true, After: cure}},
-	"not in the channel":    {body: slackSays("not_in_channel"), want: runner.Refusal{Reason: notInChannel, Retry: true, After: cure}},
-	"the person left":       {body: slackSays("user_disabled"), want: runner.Refusal{Reason: personGone}},
-	"the token is revoked":  {body: slackSays("token_revoked"), want: runner.Refusal{Reason: notAllowed, Retry: true, After: cure}},
-	"a scope is missing":    {body: `{"ok":false,"error":"missing_scope","needed":"chat:write","provided":"commands"}`, want: runner.Refusal{Reason: notAllowed, Retry: true, After: cure}},
-	"too long":              {body: slackSays("msg_too_long"), want: runner.Refusal{Reason: badMessage}},
-	"wrong blocks":          {body: slackSays("invalid_blocks"), want: runner.Refusal{Reason: badMessage}},
-	"Slack's own trouble":   {body: slackSays("fatal_error"), want: runner.Refusal{Reason: serverError, Retry: true, Unsure: true}},
-	"Slack is away":         {body: slackSays("service_unavailable"), want: runner.Refusal{Reason: serverError, Retry: true}},
-	"anything else":         {body: slackSays("some_new_reason"), want: runner.Refusal{Reason: refused}},
-}
-
-func TestARefusalSaysWhatToDo(t *testing.T) {
-	t.Parallel()
-	for name, tc := range refusalCases {
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			var calls atomic.Int32
-			c := newWired(t, func(w http.ResponseWriter, _ *http.Request) {
-				calls.Add(1)
-				for k, v := range tc.header {
-					w.Header().Set(k, v)
-				}
-				if tc.status != 0 {
-					w.WriteHeader(tc.status)
-				}
-				fmt.Fprint(w, tc.body)
-			})
-			_, _, posted := c.Post(t.Context(), "C0BENCH", words("Vent A"))
-			updated := c.Update(t.Context(), "C0BENCH", "1.1", words("Vent A"))
-			for _, err := range []error{posted, updated} {
-				checkRefusal(t, err, tc.want)
-			}
-			if calls.Load() != 2 {
-				t.Errorf("called %d times for two messages", calls.Load())
-			}
-		})
-	}
-}
-
-func checkRefusal(t *testing.T, err error, want runner.Refusal) {
-	t.Helper()
-	var r *runner.Refusal
-	if !errors.As(err, &r) {
-		t.Fatalf("error %#v", err)
-	}
-	if r.Err == nil {
-		t.Error("no cause")
-	}
-	got := *r
-	got.Err = nil
-	if diff := cmp.Diff(want, got); diff != "" {
-		t.Errorf("%v:\n%s", err, diff)
-	}
-}
-
-func TestARequestThatMayHaveGoneOutIsUnsure(t *testing.T) {
-	t.Parallel()
-	t.Run("reset after it was read", func(t *testing.T) {
-		t.Parallel()
-		c := newWired(t, func(w http.ResponseWriter, _ *http.Request) {
-			conn, _, err := http.NewResponseController(w).Hijack()
-			if err != nil {
-				t.Error(err)
-				return
-			}
-			conn.Close()
-		})
-		_, _, err := c.Post(t.Context(), "C0BENCH", words("Vent A"))
-		checkRefusal(t, err, runner.Refusal{Reason: reset, Retry: true, Unsure: true})
-	})
-	stall := func(t *testing.T) *Chat {
-		end := make(chan struct{})
-		c := newWired(t, func(_ http.ResponseWriter, r *http.Request) {
-			select {
-			case <-end:
-			case <-r.Context().Done():
-			}
-		})
-		t.Cleanup(func() { close(end) }) // before the server closes
-		return c
-	}
-	t.Run("no answer in time", func(t *testing.T) {
-		t.Parallel()
-		ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
-		defer cancel()
-		_, _, err := stall(t).Post(ctx, "C0BENCH", words("Vent A"))
-		checkRefusal(t, err, runner.Refusal{Reason: timeout, Retry: true, Unsure: true})
-	})
-	t.Run("no answer in the client's time", func(t *testing.T) {
-		t.Parallel()
-		c := stall(t)
-		c.cfg.Client.Timeout = 50 * time.Millisecond
-		_, _, err := c.Post(t.Context(), "C0BENCH", words("Vent A"))
-		checkRefusal(t, err, runner.Refusal{Reason: timeout, Retry: true, Unsure: true})
-	})
-	t.Run("we were stopped", func(t *testing.T) {
-		t.Parallel()
-		ctx, cancel := context.WithCancel(t.Context())
-		c := newWired(t, func(_ http.ResponseWriter, r *http.Request) {
-			if err := r.ParseForm(); err != nil { // read, so that the end is seen
-				t.Error(err)
-			}
-			cancel()
-			<-r.Context().Done()
-		})
-		_, _, err := c.Post(ctx, "C0BENCH", words("Vent A"))
-		checkRefusal(t, err, runner.Refusal{Reason: stopped, Retry: true, Unsure: true})
-	})
-}
-
-func TestARequestThatNeverWentOutIsSure(t *testing.T) {
-	t.Parallel()
-	server := httptest.NewServer(http.NotFoundHandler())
-	server.Close()
-	c, err := New(Config{Token: testToken, API: server.URL, Desk: &listener{}, Voice: plainVoice{}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, _, err = c.Post(t.Context(), "C0BENCH", words("Vent A"))
-	checkRefusal(t, err, runner.Refusal{Reason: unreachable, Retry: true})
-}
-
-// TestNoSecretIsEverLogged: tokens, addresses to answer at and what people
-// wrote stay out of errors and logs.
-func TestNoSecretIsEverLogged(t *testing.T) {
-	t.Parallel()
-	for name, tc := range refusalCases {
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-				if tc.status != 0 {
-					w.WriteHeader(tc.status)
-				}
-				fmt.Fprint(w, tc.body)
-			}))
-			address := server.URL + "/hooks/once-only-address"
-			if name == "403" {
-				server.Close() // nobody at home
-			} else {
-				t.Cleanup(server.Close)
-			}
-			var log bytes.Buffer
-			c, err := New(Config{
-				Token: testToken, API: server.URL, Secret: testSecret, Desk: &listener{}, Voice: plainVoice{},
-				Log: slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug})),
-			})
-			if err != nil {
-				t.Fatal(err)
-			}
-			_, _, posted := c.Post(t.Context(), "C0BENCH", words("our own recipe"))
-			whispered := c.whisper(t.Context(), address, note{Text: "our own recipe"})
-			c.cfg.Log.Error("x", "err", errors.Join(posted, whispered))
-			c.self()
-			for _, secret := range []string{testToken, testSecret, "once-only-address", "our own recipe"} {
-				if strings.Contains(log.String(), secret) {
-					t.Errorf("%q is in the log:\n%s", secret, log.String())
-				}
-			}
-		})
 	}
 }
 
@@ -361,14 +243,14 @@ func TestAResponseURLThatIsNoneIsRefusedForGood(t *testing.T) {
 func TestCallsAreCountedByMethodAndOutcome(t *testing.T) {
 	t.Parallel()
 	r := newRig(t)
-	if _, _, err := r.Post(t.Context(), channel, words("Vent A")); err != nil {
+	if _, err := r.Post(t.Context(), runner.Posting{Lane: channel, Message: words("Vent A")}); err != nil {
 		t.Fatal(err)
 	}
 	r.slack.answer = func(call) (int, string) { return http.StatusOK, slackSays("is_archived") }
 	if err := r.Update(t.Context(), channel, "1.1", words("Vent A")); err == nil {
 		t.Fatal("no error")
 	}
-	want := map[string]int{"chat.postMessage ok": 1, "chat.update channel gone": 1}
+	want := map[string]int{"chat.postMessage ok": 1, "chat.update channel archived": 1}
 	if diff := cmp.Diff(want, r.tally.called); diff != "" {
 		t.Error(diff)
 	}

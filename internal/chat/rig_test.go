@@ -18,6 +18,7 @@ import (
 	"testing"
 	"time"
 
+	"ventbell/internal/book"
 	"ventbell/internal/desk"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/voice"
@@ -29,6 +30,7 @@ const (
 	channel    = "C0BENCH"
 	bar1       = "U0BAR1"
 	bot        = "U0BOT"
+	house      = "T0HOUSE" // the team that let us in
 	replyURL   = "https://hooks.test/commands/once"
 )
 
@@ -36,13 +38,16 @@ const (
 type listener struct {
 	answer func(ctx context.Context, cmd kitchen.Command) (kitchen.Answer, error)
 
-	mu    sync.Mutex
-	heard []kitchen.Command
+	mu     sync.Mutex
+	heard  []kitchen.Command
+	where  []string // the kitchen of each
+	looked []string // into these kitchens
 }
 
-func (l *listener) Heard(ctx context.Context, _ string, cmd kitchen.Command) (desk.Reply, error) {
+func (l *listener) Heard(ctx context.Context, where string, cmd kitchen.Command) (desk.Reply, error) {
 	l.mu.Lock()
 	l.heard = append(l.heard, cmd)
+	l.where = append(l.where, where)
 	l.mu.Unlock()
 	a := kitchen.Answer{Private: true, Line: "done: " + cmd.Text}
 	var err error
@@ -52,6 +57,21 @@ func (l *listener) Heard(ctx context.Context, _ string, cmd kitchen.Command) (de
 	return desk.Reply{Answer: a}, err
 }
 
+// Look gives the listener's kitchen as it is.
+func (l *listener) Look(_ context.Context, where string) (desk.Reply, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.looked = append(l.looked, where)
+	return desk.Reply{}, nil
+}
+
+// looks is how often somebody looked into a kitchen.
+func (l *listener) looks() int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return len(l.looked)
+}
+
 func (l *listener) commands() []kitchen.Command {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -59,15 +79,40 @@ func (l *listener) commands() []kitchen.Command {
 }
 
 // plainVoice says an answer's line and nothing else.
-type plainVoice struct{}
+type plainVoice struct {
+	home func(kitchen.Person) string // what stands on somebody's own page
+}
 
 func (plainVoice) Answer(_ *kitchen.Kitchen, a kitchen.Answer) voice.Message { return words(a.Line) }
+
+func (plainVoice) Form(_ *kitchen.Kitchen, _ *book.Book, a kitchen.Answer) voice.Form {
+	return voice.Form{
+		Name: string(a.Form), Title: "Start", Submit: "Start", Carry: "batch 7, turn 2",
+		Fields: []voice.Field{
+			{ID: "recipe", Label: "Recipe", Options: []voice.Option{{Value: "rhubarb gin", Label: "Rhubarb gin"}, {Value: "bay vodka", Label: "Bay vodka"}}},
+			{ID: "volume", Label: "Volume", Value: a.Line, Optional: true},
+		},
+	}
+}
+
+func (v plainVoice) Home(_ *kitchen.Kitchen, _ *book.Book, p kitchen.Person, _ time.Time) voice.Page {
+	if v.home == nil {
+		return voice.Page{words("page of " + p.Name)}
+	}
+	return voice.Page{words(v.home(p))}
+}
 
 func (plainVoice) NotSaved() voice.Message { return words("not saved yet") }
 
 func (plainVoice) Broken() voice.Message { return words("broken") }
 
+func (plainVoice) TooLate() voice.Message { return words("too late") }
+
+func (plainVoice) Edited() voice.Message { return words("edited") }
+
 func (plainVoice) NoKitchen() voice.Message { return words("no kitchen") }
+
+func nobody() string { return "" }
 
 func words(text string) voice.Message {
 	if text == "" {
@@ -84,6 +129,7 @@ func words(text string) voice.Message {
 type call struct {
 	path string
 	form url.Values // of a method
+	body string     // as it was sent
 	note note       // of a response_url
 }
 
@@ -102,7 +148,7 @@ func (p *platform) RoundTrip(r *http.Request) (*http.Response, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := call{path: r.URL.Path[strings.LastIndex(r.URL.Path, "/")+1:]}
+	c := call{path: r.URL.Path[strings.LastIndex(r.URL.Path, "/")+1:], body: string(body)}
 	if strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") && len(body) > 0 {
 		var n struct {
 			note
@@ -124,9 +170,11 @@ func (p *platform) RoundTrip(r *http.Request) (*http.Response, error) {
 	}
 	if out == "" {
 		out = map[string]string{
-			"auth.test":  `{"ok":true,"user_id":"` + bot + `"}`,
+			"auth.test":  `{"ok":true,"user_id":"` + bot + `","team_id":"` + house + `"}`,
 			"users.info": `{"ok":true,"user":{"id":"` + bar1 + `","name":"b1","profile":{"display_name":"bar-1"}}}`,
 			"once":       `ok`,
+			"views.open": `{"ok":true,"view":{"id":"V0FORM"}}`, "views.publish": `{"ok":true,"view":{"id":"V0HOME"}}`,
+			"chat.postEphemeral": `{"ok":true,"message_ts":"1764000000.000200"}`,
 		}[c.path]
 	}
 	if out == "" {
@@ -158,7 +206,7 @@ func (p *platform) said() []string {
 	defer p.mu.Unlock()
 	for _, c := range p.calls {
 		switch c.path {
-		case "chat.postMessage":
+		case "chat.postMessage", "chat.postEphemeral":
 			list = append(list, c.form.Get("text"))
 		case "once":
 			list = append(list, c.note.Text)
@@ -199,7 +247,12 @@ func newRig(t *testing.T, change ...func(*Config)) *rig {
 // close waits until everything that was taken in has been answered.
 func (r *rig) close(t *testing.T) {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(t.Context()), 10*time.Second)
+	r.closeWithin(t, 10*time.Second)
+}
+
+func (r *rig) closeWithin(t *testing.T, limit time.Duration) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(t.Context()), limit)
 	defer cancel()
 	if err := r.Close(ctx); err != nil {
 		t.Fatal(err)
@@ -221,8 +274,10 @@ func (r *rig) command(text string) *httptest.ResponseRecorder {
 	return r.send("/slack/commands", formType, slashBody(text, "trigger "+text))
 }
 
-func (r *rig) press(value string) *httptest.ResponseRecorder {
-	return r.send("/slack/actions", formType, url.Values{"payload": {tapBody(value)}}.Encode())
+func (r *rig) press(value string) *httptest.ResponseRecorder { return r.interact(tapBody(value)) }
+
+func (r *rig) interact(payload string) *httptest.ResponseRecorder {
+	return r.send("/slack/actions", formType, url.Values{"payload": {payload}}.Encode())
 }
 
 func (r *rig) event(fields string) *httptest.ResponseRecorder {
@@ -263,9 +318,11 @@ func tapBody(value string) string {
 	return string(body)
 }
 
-// eventBody wraps an inner event given as JSON fields.
+// eventBody wraps an inner event given as JSON fields. Another event has
+// another id, the same one sent again has the same.
 func eventBody(fields string) string {
-	return `{"token":"old","team_id":"T0HOUSE","api_app_id":"A0","type":"event_callback","event_id":"Ev1",` +
+	id := sha256.Sum256([]byte(fields))
+	return `{"token":"old","team_id":"T0HOUSE","api_app_id":"A0","type":"event_callback","event_id":"Ev` + hex.EncodeToString(id[:5]) + `",` +
 		`"event_time":1764000200,"authorizations":[{"user_id":"` + bot + `","is_bot":true}],"event":{` + fields + `}}`
 }
 

@@ -7,6 +7,8 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -23,6 +25,8 @@ type ack struct {
 		Type   string            `json:"response_type"`
 		Text   string            `json:"text"`
 		Blocks []json.RawMessage `json:"blocks"`
+		Action string            `json:"response_action"`
+		Errors map[string]string `json:"errors"`
 	} `json:"payload"`
 }
 
@@ -30,14 +34,20 @@ type ack struct {
 type wire struct {
 	conns chan *websocket.Conn
 	acks  chan ack
-	ended chan error // RunSocket's
-	stop  context.CancelFunc
+	by    sync.Map   // by envelope: the connection that its acknowledgement came on
+	gone  chan error // why each connection ended
+	// says is what Slack answers instead of opening a socket; refused tells
+	// that it did.
+	says    atomic.Pointer[string]
+	refused chan struct{}
+	ended   chan error // RunSocket's
+	stop    context.CancelFunc
 }
 
 // connect runs a rig's socket against a small server of our own.
 func connect(t *testing.T, r *rig) (*wire, *websocket.Conn) {
 	t.Helper()
-	w := &wire{conns: make(chan *websocket.Conn, 10), acks: make(chan ack, 100), ended: make(chan error, 1)}
+	w := &wire{conns: make(chan *websocket.Conn, 10), acks: make(chan ack, 100), gone: make(chan error, 10), refused: make(chan struct{}, 10), ended: make(chan error, 1)}
 	up := websocket.Upgrader{CheckOrigin: func(*http.Request) bool { return true }}
 	server := httptest.NewServer(http.HandlerFunc(func(rw http.ResponseWriter, req *http.Request) {
 		conn, err := up.Upgrade(rw, req, nil)
@@ -52,15 +62,21 @@ func connect(t *testing.T, r *rig) (*wire, *websocket.Conn) {
 		w.conns <- conn
 		for {
 			var a ack
-			if conn.ReadJSON(&a) != nil {
+			if err := conn.ReadJSON(&a); err != nil {
+				w.gone <- err
 				return
 			}
+			w.by.Store(a.ID, conn)
 			w.acks <- a
 		}
 	}))
 	t.Cleanup(server.Close)
 	usual := r.slack.answer
 	r.slack.answer = func(c call) (int, string) {
+		if says := w.says.Load(); says != nil && c.path == "apps.connections.open" {
+			w.refused <- struct{}{}
+			return http.StatusOK, *says
+		}
 		if c.path == "apps.connections.open" {
 			return http.StatusOK, `{"ok":true,"url":"ws` + strings.TrimPrefix(server.URL, "http") + `/link?ticket=secret"}`
 		}
@@ -88,7 +104,7 @@ func take[T any](t *testing.T, from <-chan T) T {
 	}
 }
 
-func withSocket(c *Config) { c.AppToken = "xapp-test" }
+func withSocket(c *Config) { c.AppToken, c.Sockets = "xapp-test", 1 }
 
 func sendText(t *testing.T, conn *websocket.Conn, text string) {
 	t.Helper()
@@ -117,6 +133,14 @@ func TestEveryEnvelopeIsAcknowledged(t *testing.T) {
 		{"a tap", `{"envelope_id":"%","type":"interactive","payload":` + tapBody(kitchen.Tap{Line: "charged A"}.String()) + `}`, "", 1},
 		{"a mention", `{"envelope_id":"%","type":"events_api","payload":` + eventBody(mentioned) + `}`, "", 1},
 		{"the same mention, sent again", `{"envelope_id":"%","type":"events_api","retry_attempt":1,"retry_reason":"timeout","payload":` + eventBody(mentioned) + `}`, "", 0},
+		{"a shortcut", `{"envelope_id":"%","type":"interactive","payload":` + shortcutBody("bell-board", "t%") + `}`, "", 1},
+		{"a shortcut on a message", `{"envelope_id":"%","type":"interactive","payload":` + readingBody("start gin", "t%") + `}`, "", 1},
+		{"a look at the own page", `{"envelope_id":"%","type":"events_api","payload":` + eventBody(looked(bar1, "home", "")) + `}`, "", 0},
+		{"an edit", `{"envelope_id":"%","type":"events_api","payload":` + eventBody(changedEvent("D0BAR1", "im", "vented A", "vented B", "")) + `}`, "", 0},
+		{
+			"a form", `{"envelope_id":"%","type":"interactive","payload":{"type":"view_submission","trigger_id":"t%","user":{"id":"U0BAR1","username":"bar-1"},` +
+				`"view":{"callback_id":"bell-form","private_metadata":"{\"k\":\"bench\",\"f\":\"start\"}","state":{"values":{}}}}}`, "", 1,
+		},
 		{
 			"a mention that the library cannot read",
 			`{"envelope_id":"%","type":"events_api","payload":` + eventBody(`"blocks":[{"type":"section","text":5}],`+strings.Replace(mentioned, "300", "301", 1)) + `}`, "", 1,
@@ -282,18 +306,135 @@ func TestWhatWasTakenInIsAcknowledgedBeforeTheSocketCloses(t *testing.T) {
 	r.close(t)
 }
 
-func TestTheSocketIsOpenedAgainWhenSlackAsksForIt(t *testing.T) {
+func TestARenewedSocketOverlapsAndEachAcknowledgesItsOwn(t *testing.T) {
 	t.Parallel()
 	r := newRig(t, withSocket)
-	w, conn := connect(t, r)
-	sendText(t, conn, `{"type":"disconnect","reason":"refresh_requested"}`)
-	conn = take(t, w.conns)
-	sendText(t, conn, slashEnvelope("1", "resting"))
-	if a := take(t, w.acks); a.ID != "1" {
+	reached, gate := make(chan struct{}), make(chan struct{})
+	r.desk.answer = func(_ context.Context, cmd kitchen.Command) (kitchen.Answer, error) {
+		if cmd.Text == "slow" {
+			close(reached)
+			<-gate
+		}
+		return kitchen.Answer{Line: "kept"}, nil
+	}
+	w, first := connect(t, r)
+	sendText(t, first, slashEnvelope("slow", "slow"))
+	take(t, reached)
+	// Disconnect reasons: docs.slack.dev, "Using Socket Mode".
+	sendText(t, first, `{"type":"disconnect","reason":"refresh_requested","debug_info":{"host":"x"}}`)
+	second := take(t, w.conns)
+	// What still comes on the old one is taken in as well.
+	sendText(t, first, slashEnvelope("old", "resting"))
+	sendText(t, second, slashEnvelope("new", "resting"))
+	close(gate)
+	for range 3 {
+		take(t, w.acks)
+	}
+	for id, want := range map[string]*websocket.Conn{"slow": first, "old": first, "new": second} {
+		if got, _ := w.by.Load(id); got != want {
+			t.Errorf("%q was not acknowledged on its own connection", id)
+		}
+	}
+	first.Close()
+	sendText(t, second, slashEnvelope("last", "resting"))
+	take(t, w.acks)
+	if !r.Connected() {
+		t.Error("not connected")
+	}
+	w.stop()
+	if err := take(t, w.ended); err != nil {
+		t.Error(err)
+	}
+	r.close(t)
+	if r.Connected() {
+		t.Error("connected after the end")
+	}
+}
+
+func TestTwoLinesStandAndOneCarriesOnForTheOther(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, withSocket, func(c *Config) { c.Sockets = 0 })
+	r.apart = 10 * time.Millisecond
+	if r.Connected() {
+		t.Error("connected before the start")
+	}
+	w, first := connect(t, r)
+	second := take(t, w.conns)
+	sendText(t, second, slashEnvelope("1", "resting"))
+	take(t, w.acks)
+	sendText(t, first, slashEnvelope("2", "resting"))
+	take(t, w.acks)
+	for i, at := range r.SocketHeard() {
+		if age := time.Since(at); age < 0 || age > time.Minute {
+			t.Errorf("line %d was heard %v ago", i, age)
+		}
+	}
+	// One breaks without a word. The other has no gap, and a third comes.
+	first.Close()
+	sendText(t, second, slashEnvelope("3", "resting"))
+	if a := take(t, w.acks); a.ID != "3" {
 		t.Errorf("acknowledged %+v", a)
+	}
+	third := take(t, w.conns)
+	sendText(t, third, slashEnvelope("4", "resting"))
+	take(t, w.acks)
+	w.stop()
+	if err := take(t, w.ended); err != nil {
+		t.Error(err)
+	}
+	r.close(t)
+	if got := len(r.desk.commands()); got != 4 {
+		t.Errorf("heard %d", got)
+	}
+}
+
+func TestAnObjectionTravelsWithTheAcknowledgement(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, withSocket)
+	r.desk.answer = formDesk
+	w, conn := connect(t, r)
+	interact := func(id, payload string) ack {
+		t.Helper()
+		sendText(t, conn, `{"envelope_id":"`+id+`","type":"interactive","accepts_response_payload":true,"payload":`+payload+`}`)
+		return take(t, w.acks)
+	}
+	if a := interact("1", shortcutBody("bell-start", "t1")); a.Payload != nil {
+		t.Errorf("acknowledged with %+v", a.Payload)
+	}
+	view := call{body: `{"view":{"callback_id":"bell-form","private_metadata":"{\"k\":\"bench\",\"f\":\"start\"}"}}`}
+	a := interact("2", submission(t, view, "t2", "bay vodka", ""))
+	if a.Payload == nil || a.Payload.Action != "errors" || a.Payload.Errors["field-volume"] != "How much?" {
+		t.Errorf("acknowledged with %+v", a.Payload)
+	}
+	if a := interact("3", submission(t, view, "t3", "bay vodka", "400ml")); a.Payload != nil {
+		t.Errorf("acknowledged with %+v", a.Payload)
 	}
 	w.stop()
 	take(t, w.ended)
+	r.close(t)
+	opened(t, r)
+	if diff := cmp.Diff([]string{"started bay vodka"}, r.slack.said()); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestASocketThatSlackTurnsAwayLaterIsTriedAgain(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, withSocket)
+	w, conn := connect(t, r)
+	revoked := slackSays("token_revoked")
+	w.says.Store(&revoked)
+	conn.Close()
+	take(t, w.refused)
+	select { // what was let in once does not end: calls go out with another token
+	case err := <-w.ended:
+		t.Errorf("RunSocket gives %v", err)
+	default:
+	}
+	w.stop()
+	if err := take(t, w.ended); err != nil {
+		t.Errorf("RunSocket gives %v", err)
+	}
 	r.close(t)
 }
 

@@ -8,14 +8,27 @@ var (
 	kinds = []kitchen.EntryKind{
 		kitchen.Slip, kitchen.HeadsUp, kitchen.Expired, kitchen.ChargeCall, kitchen.StopCall,
 		kitchen.VentCall, kitchen.ContactCall, kitchen.StrainCall, kitchen.ClearCall, kitchen.LabelCall,
+		kitchen.HistoryNote, kitchen.FallbackCall, kitchen.TroubleCall,
 	}
-	carried = []string{"delivered", "edited", "dropped", "given_up", "retried"}
+	carried = []string{
+		"delivered", "edited", "dropped", "given_up", "retried",
+		"found", "repeated", "collapsed", "scheduled", "taken_back",
+	}
 
-	methods  = []string{"auth.test", "chat.postMessage", "chat.update", "response_url", "users.info"}
-	answered = []string{
-		"ok", "ratelimited", "unreachable", "timeout", "reset", "stopped", "server error", "unclear", "message gone",
-		"channel gone", "person gone", "not in channel", "not allowed", "bad message", "refused",
+	methods = []string{
+		"apps.connections.open", "auth.test", "chat.deleteScheduledMessage", "chat.postEphemeral", "chat.postMessage",
+		"chat.scheduleMessage", "chat.update", "conversations.history", "conversations.open", "conversations.replies",
+		"response_url", "users.info", "views.open", "views.publish", "webhook",
 	}
+	// stuck are the answers that end only when somebody does something.
+	stuck = []string{
+		"channel archived", "channel gone", "not in channel", "person gone",
+		"token refused", "scope missing", "not allowed", "restricted",
+	}
+	answered = append([]string{
+		"ok", "ratelimited", "unreachable", "timeout", "reset", "stopped", "server error", "unclear", "message gone",
+		"edit closed", "thread closed", "too late", "bad message", "bad time", "refused",
+	}, stuck...)
 
 	operations = []string{"commit", "day", "done", "due", "lines", "load", "peek", "ping", "record", "take"}
 	ended      = []string{"ok", "cancelled", "error"}
@@ -30,14 +43,18 @@ var (
 
 	// heard are the ways in, each with what can become of what came.
 	heard = map[string][]string{
-		"slash":   {"ok", "late", "broken", "no kitchen"},
-		"tap":     {"ok", "late", "broken", "no kitchen", "unreadable"},
-		"mention": {"ok", "late", "broken", "no kitchen", "repeat"},
-		"thread":  {"ok", "late", "broken", "no kitchen", "repeat"},
-		"direct":  {"ok", "late", "broken", "no kitchen", "repeat"},
-		"event":   {"ignored", "unreadable"},
-		"http":    {"unread", "unverified", "wrong type", "closed", "unreadable"},
-		"socket":  {"unreadable", "unacknowledged"},
+		"slash":    {"ok", "late", "broken", "no kitchen", "repeat"},
+		"tap":      {"ok", "late", "broken", "no kitchen", "repeat", "unreadable"},
+		"mention":  {"ok", "late", "broken", "no kitchen", "repeat"},
+		"thread":   {"ok", "late", "broken", "no kitchen", "repeat"},
+		"direct":   {"ok", "late", "broken", "no kitchen", "repeat"},
+		"form":     {"ok", "late", "broken", "no kitchen", "repeat"},
+		"shortcut": {"ok", "late", "broken", "no kitchen", "repeat"},
+		"home":     {"ok", "no kitchen", "repeat"},
+		"edit":     {"ok", "repeat"},
+		"event":    {"ignored", "unreadable"},
+		"http":     {"unread", "unverified", "wrong type", "closed", "unreadable"},
+		"socket":   {"unreadable", "unacknowledged"},
 	}
 )
 
@@ -54,6 +71,9 @@ func (m *Metrics) begin() {
 		for _, outcome := range answered {
 			m.slackCalls.WithLabelValues(method, outcome)
 		}
+	}
+	for _, reason := range stuck {
+		m.trouble.WithLabelValues(reason)
 	}
 	for _, op := range operations {
 		for _, outcome := range ended {

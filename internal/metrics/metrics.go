@@ -7,6 +7,7 @@ package metrics
 import (
 	"net/http"
 	"runtime/debug"
+	"strconv"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -21,6 +22,9 @@ type Config struct {
 	Phases    []string                       // the phases of a batch, in order
 	Open      func() (map[string]int, error) // open batches by phase
 	LastHeard func() time.Time               // when the platform last sent something; zero = never
+	// SocketHeard is when anything last came on each standing connection, if
+	// only a ping; zero = never. nil = there are none.
+	SocketHeard func() []time.Time
 }
 
 // Metrics are the service's metrics. Make them with New.
@@ -35,6 +39,7 @@ type Metrics struct {
 	slackSeconds *prometheus.HistogramVec
 	ledger       *prometheus.HistogramVec
 	requests     *prometheus.CounterVec
+	trouble      *prometheus.GaugeVec
 }
 
 // New makes the metrics, all series there and at 0, so that a rate has a start.
@@ -65,10 +70,14 @@ func New(c Config) *Metrics {
 			[]float64{.0005, .001, .0025, .005, .01, .025, .05, .1, .25, .5, 1, 5}, "op", "outcome"),
 		requests: counters("ventbell_requests_total",
 			"What came in from people, by the way it came and what became of it.", "way", "outcome"),
+		trouble: prometheus.NewGaugeVec(prometheus.GaugeOpts{
+			Name: "ventbell_slack_trouble",
+			Help: "Lanes that take no messages until somebody does something about it, by why.",
+		}, []string{"reason"}),
 	}
 	m.registry.MustRegister(
-		m.calls, m.callLate, m.ringLate, m.setAside, m.slackCalls, m.slackSeconds, m.ledger, m.requests,
-		openBatches{c}, lastHeard(c.LastHeard), buildInfo(),
+		m.calls, m.callLate, m.ringLate, m.setAside, m.slackCalls, m.slackSeconds, m.ledger, m.requests, m.trouble,
+		openBatches{c}, lastHeard(c.LastHeard), socketHeard(c.SocketHeard), buildInfo(),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
 	)
 	m.begin()
@@ -110,6 +119,12 @@ func (m *Metrics) Operation(name, outcome string, took time.Duration) {
 	m.ledger.WithLabelValues(name, outcome).Observe(took.Seconds())
 }
 
+// Trouble notes how many lanes take no messages for a reason that waiting does
+// not mend.
+func (m *Metrics) Trouble(reason string, lanes int) {
+	m.trouble.WithLabelValues(reason).Set(float64(lanes))
+}
+
 func counters(name, help string, labels ...string) *prometheus.CounterVec {
 	return prometheus.NewCounterVec(prometheus.CounterOpts{Name: name, Help: help}, labels)
 }
@@ -133,6 +148,28 @@ func (o openBatches) Collect(ch chan<- prometheus.Metric) {
 	}
 	for _, phase := range o.Phases {
 		ch <- prometheus.MustNewConstMetric(openDesc, prometheus.GaugeValue, float64(open[phase]), phase)
+	}
+}
+
+var socketDesc = prometheus.NewDesc("ventbell_socket_heard_timestamp_seconds",
+	"When anything last came on a standing connection, if only a ping; 0 before it has.", []string{"line"}, nil)
+
+// socketHeard tells of each standing connection how long it is silent: one that
+// looks open and brings nothing is the worst kind of broken.
+type socketHeard func() []time.Time
+
+func (socketHeard) Describe(ch chan<- *prometheus.Desc) { ch <- socketDesc }
+
+func (heard socketHeard) Collect(ch chan<- prometheus.Metric) {
+	if heard == nil {
+		return
+	}
+	for i, at := range heard() {
+		seconds := 0.0
+		if !at.IsZero() {
+			seconds = float64(at.UnixMicro()) / 1e6
+		}
+		ch <- prometheus.MustNewConstMetric(socketDesc, prometheus.GaugeValue, seconds, strconv.Itoa(i))
 	}
 }
 

@@ -22,9 +22,10 @@ var update = flag.Bool("update", false, "write the golden file anew")
 
 func counted() *Metrics {
 	return New(Config{
-		Phases:    []string{"resting", "venting"},
-		Open:      func() (map[string]int, error) { return map[string]int{"resting": 3}, nil },
-		LastHeard: func() time.Time { return time.UnixMilli(1_764_000_000_500) },
+		Phases:      []string{"resting", "venting"},
+		Open:        func() (map[string]int, error) { return map[string]int{"resting": 3}, nil },
+		LastHeard:   func() time.Time { return time.UnixMilli(1_764_000_000_500) },
+		SocketHeard: func() []time.Time { return []time.Time{time.UnixMilli(1_764_000_001_500), {}} },
 	})
 }
 
@@ -137,6 +138,7 @@ func TestEverySeriesStartsAtZero(t *testing.T) {
 		`ventbell_ledger_seconds_count{op="commit",outcome="stale"} 0`,
 		`ventbell_requests_total{outcome="late",way="slash"} 0`,
 		`ventbell_batches_open{phase="venting"} 0`,
+		`ventbell_slack_trouble{reason="token refused"} 0`,
 	)
 }
 
@@ -151,6 +153,7 @@ func TestWhatIsReportedIsRead(t *testing.T) {
 	m.Called("chat.postMessage", "ok", 120*time.Millisecond)
 	m.Heard("tap", "ok")
 	m.Operation("commit", "ok", 2*time.Millisecond)
+	m.Trouble("channel archived", 2)
 	wantLines(t, read(t, m),
 		`ventbell_calls_total{kind="vent",outcome="delivered"} 2`,
 		`ventbell_call_lateness_seconds_bucket{kind="vent",le="0.25"} 0`,
@@ -163,6 +166,9 @@ func TestWhatIsReportedIsRead(t *testing.T) {
 		`ventbell_ledger_seconds_sum{op="commit",outcome="ok"} 0.002`,
 		`ventbell_batches_open{phase="resting"} 3`,
 		`ventbell_last_heard_timestamp_seconds 1.7640000005e+09`,
+		`ventbell_socket_heard_timestamp_seconds{line="0"} 1.7640000015e+09`,
+		`ventbell_socket_heard_timestamp_seconds{line="1"} 0`,
+		`ventbell_slack_trouble{reason="channel archived"} 2`,
 	)
 }
 
