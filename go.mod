@@ -13,6 +13,7 @@ require (
 	github.com/redis/go-redis/v9 v9.23.0
 	github.com/slack-go/slack v0.35.0
 	go.etcd.io/bbolt v1.5.0
+	golang.org/x/text v0.44.0
 	golang.org/x/time v0.16.0
 	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0

@@ -35,7 +35,10 @@ var floor = map[string]room{
 		pure: true, rooms: []string{"plan", "glass", "request", "book", "quantity"},
 		outside: []string{"github.com/fxamacker/cbor/v2"},
 	},
-	"voice": {pure: true, rooms: []string{"book", "kitchen", "plan", "glass", "request", "gas", "quantity"}},
+	"voice": {
+		pure: true, rooms: []string{"book", "kitchen", "plan", "glass", "request", "gas", "quantity"},
+		outside: []string{"golang.org/x/text"},
+	},
 	"desk":  {rooms: []string{"kitchen", "request", "book", "clock"}},
 	"ledger": {
 		rooms:   []string{"kitchen"},
@@ -47,7 +50,7 @@ var floor = map[string]room{
 		rooms:   []string{"book", "desk", "runner", "voice", "kitchen"},
 		outside: []string{"github.com/slack-go/slack", "github.com/gorilla/websocket"},
 	},
-	"hatch":    {rooms: []string{"book", "desk", "runner", "voice", "kitchen"}},
+	"hatch":    {rooms: []string{"desk", "kitchen", "request", "runner", "voice"}},
 	"practice": {rooms: []string{"clock"}, outside: []string{"github.com/gorilla/websocket", "golang.org/x/time"}},
 	"metrics":  {rooms: []string{"kitchen"}, outside: []string{"github.com/prometheus/client_golang"}},
 	"app": {

@@ -99,18 +99,14 @@ type bot struct {
 	url string
 }
 
-// run starts the program and waits until it is ready and hears the room.
+// run starts the program and waits until it is ready: then it hears the room.
 func (h *house) run(replica int) *bot {
 	h.t.Helper()
 	port := h.port
 	if port == "" {
 		port = freePort(h.t)
 	}
-	b := h.runWith(h.env(replica, port), port)
-	if err := h.room.Connected(h.soon(), replica+1); err != nil {
-		h.t.Fatalf("ventbell run does not connect: %v", err)
-	}
-	return b
+	return h.runWith(h.env(replica, port), port)
 }
 
 // runWith starts the program with an environment and waits until it says that
@@ -218,11 +214,11 @@ func (h *house) sees(i int, words string, as ...func(practice.Message) bool) pra
 }
 
 // posted gives how each message of the bot's to everybody in the i-th kitchen
-// read when it was posted, in order.
+// read when it was posted, in order; not those in threads.
 func (h *house) posted(i int) []string {
 	var all []string
 	for _, m := range h.room.Messages(h.channels[i]) {
-		if m.Person != h.room.BotID() || m.For != "" {
+		if m.Person != h.room.BotID() || m.For != "" || m.ThreadTS != "" {
 			continue
 		}
 		text := m.Text

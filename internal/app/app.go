@@ -20,6 +20,7 @@ import (
 	"ventbell/internal/chat"
 	"ventbell/internal/clock"
 	"ventbell/internal/desk"
+	"ventbell/internal/hatch"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/ledger"
 	"ventbell/internal/metrics"
@@ -39,11 +40,14 @@ type App struct {
 	desk    *desk.Desk
 	bell    *bell.Bell
 	runner  *runner.Runner
-	chat    *chat.Chat
+	door    door
+	chat    *chat.Chat // the door, when it is Slack's
 	metrics *metrics.Metrics
 	server  *http.Server
 	socket  net.Listener
 	ready   atomic.Bool
+
+	troubles troubles
 
 	cleanups []cleanup // undone in reverse
 }
@@ -61,6 +65,14 @@ type keeper interface {
 	runner.Ledger
 	Ping(ctx context.Context) error
 	Close() error
+}
+
+// door is where people are heard and shown messages.
+type door interface {
+	runner.Poster
+	Handler() http.Handler
+	LastHeard() time.Time
+	Close(ctx context.Context) error
 }
 
 // stagger is how long after a due moment each further replica looks for it.
@@ -82,7 +94,7 @@ func New(ctx context.Context, o Options, log *slog.Logger, options ...Option) (*
 	for _, option := range options {
 		option(a)
 	}
-	for _, step := range []func(context.Context) error{a.openHouse, a.openLedger, a.openDoors, a.openPort} {
+	for _, step := range []func(context.Context) error{a.openHouse, a.openLedger, a.openRooms, a.openPort} {
 		if err := step(ctx); err != nil {
 			return nil, errors.Join(err, a.close(ctx))
 		}
@@ -106,7 +118,10 @@ func (a *App) openHouse(context.Context) (err error) {
 	if a.houses, err = a.opts.houses(); err != nil {
 		return err
 	}
-	a.metrics = metrics.New(metrics.Config{Phases: phases(), Open: a.openByPhase, LastHeard: a.lastHeard})
+	a.metrics = metrics.New(metrics.Config{
+		Phases: phases(), Open: a.openByPhase, LastHeard: a.lastHeard, SocketHeard: a.socketHeard,
+	})
+	a.troubles = troubles{gauge: a.metrics.Trouble, now: a.clock.Now, log: a.log}
 	return nil
 }
 
@@ -137,8 +152,8 @@ func (a *App) openFile(path string) (keeper, error) {
 	return file, nil
 }
 
-// openDoors wires the desk, the bell, the runner and the door to Slack.
-func (a *App) openDoors(context.Context) error {
+// openRooms wires the desk, the bell, the door to the people and the runner.
+func (a *App) openRooms(context.Context) error {
 	v, zone, err := speaker(a.book)
 	if err != nil {
 		return err
@@ -152,22 +167,60 @@ func (a *App) openDoors(context.Context) error {
 		Ledger: a.ledger, Desk: a.desk, Clock: a.clock, Log: a.log, Observe: a.metrics,
 		Stagger: time.Duration(a.opts.Replica) * stagger,
 	})
-	a.chat, err = chat.New(chat.Config{
-		Token: a.opts.BotToken, AppToken: a.opts.AppToken, Secret: a.opts.Secret, API: a.opts.SlackAPI,
-		Kitchens: a.houses.kitchens, Desk: a.desk, Voice: a.voice, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
-	})
-	if err != nil {
+	if err := a.openDoor(); err != nil {
 		return err
 	}
 	host, err := os.Hostname()
 	if err != nil {
 		host = "ventbell"
 	}
-	a.runner = runner.New(runner.Config{
-		Ledger: a.ledger, Poster: a.chat, Word: a.word, Clock: a.clock, Log: a.log, Observe: a.metrics,
+	c := runner.Config{
+		Ledger: a.ledger, Poster: a.door, Word: a.word, Collapse: a.collapse, Repeat: a.voice.Repeat, Stuck: a.stuck,
+		Clock: a.clock, Log: a.log, Observe: a.metrics,
 		Holder: host + "-" + strconv.Itoa(os.Getpid()) + "-" + strconv.Itoa(a.opts.Replica), Lease: a.opts.Lease,
-	})
+	}
+	if a.chat != nil {
+		c.Scheduler = a.chat
+		if a.opts.Replies { // else the scope to look is not there
+			c.Finder = a.chat
+		}
+	}
+	a.runner = runner.New(c)
 	return nil
+}
+
+// openDoor opens the door that the options name.
+func (a *App) openDoor() (err error) {
+	if a.opts.Transport == "webhook" {
+		a.door, err = a.openHatch()
+		return err
+	}
+	a.chat, err = chat.New(chat.Config{
+		Token: a.opts.BotToken, AppToken: a.opts.AppToken, Secret: a.opts.Secret, API: a.opts.SlackAPI,
+		Kitchens: a.houses.kitchens, Desk: a.desk, Voice: a.voice, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
+	})
+	a.door = a.chat
+	return err
+}
+
+// openHatch opens the door to a chat server that knows webhooks and slash
+// commands only.
+func (a *App) openHatch() (*hatch.Hatch, error) {
+	webhooks, err := a.opts.webhooks()
+	if err != nil {
+		return nil, err
+	}
+	homes, names := map[string]string{}, map[string]string{}
+	for id, team := range a.houses.teams {
+		homes[id] = team.Channel
+		for _, p := range team.Managers {
+			names[p.ID] = p.Name
+		}
+	}
+	return hatch.New(hatch.Config{
+		Token: a.opts.CommandToken, Webhooks: webhooks, Kitchens: a.houses.kitchens, Homes: homes, Names: names,
+		Desk: a.desk, Voice: a.voice, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
+	})
 }
 
 // openPort opens the port for health, metrics and the HTTP transport.
@@ -190,7 +243,8 @@ func (a *App) Address() string { return a.socket.Addr().String() }
 
 // Run serves until ctx ends or something fails for good, then stops in order:
 // nothing new comes in, what came in is answered, the bell and the runner
-// finish what is in hand, the ledger closes. It is bounded in time.
+// finish what is in hand, the port closes, the ledger closes. Until the port
+// closes whoever asks is told that we are stopping. It is bounded in time.
 func (a *App) Run(ctx context.Context) error {
 	loops, stopLoops := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopLoops()
@@ -198,10 +252,10 @@ func (a *App) Run(ctx context.Context) error {
 	defer stopHearing()
 
 	failed := make(chan error, 4)
-	var inner, outer sync.WaitGroup
+	var inner, outer, port sync.WaitGroup
 	inner.Go(func() { failed <- a.bell.Run(loops) })
 	inner.Go(func() { failed <- a.runner.Run(loops) })
-	outer.Go(func() { failed <- a.serveHTTP() })
+	port.Go(func() { failed <- a.serveHTTP() })
 	if a.opts.Transport == "socket" {
 		outer.Go(func() { failed <- a.chat.RunSocket(hearing) })
 	}
@@ -218,14 +272,11 @@ func (a *App) Run(ctx context.Context) error {
 	bounded, cancel := context.WithTimeout(context.WithoutCancel(ctx), a.opts.StopAfter)
 	defer cancel()
 	a.onStop("loops", func(context.Context) error { stopLoops(); inner.Wait(); return nil })
-	a.onStop("chat", a.chat.Close)
-	a.onStop("hearing", func(ctx context.Context) error {
-		stopHearing()
-		err := a.server.Shutdown(ctx)
-		outer.Wait()
-		return err
-	})
-	return errors.Join(err, a.close(bounded))
+	a.onStop("door", a.door.Close)
+	a.onStop("hearing", func(context.Context) error { stopHearing(); outer.Wait(); return nil })
+	err = errors.Join(err, a.close(bounded))
+	port.Wait()
+	return err
 }
 
 func (a *App) serveHTTP() error {
@@ -269,6 +320,15 @@ func (a *App) word(s kitchen.State, e kitchen.Entry, now time.Time) (voice.Messa
 	return m, reason, nil
 }
 
+// collapse words calls that an outage held up as one message.
+func (a *App) collapse(s kitchen.State, held []kitchen.Entry, now time.Time) (voice.Message, bool) {
+	k, err := kitchen.Decode("", s.Fields)
+	if err != nil {
+		return voice.Message{}, false // one by one they say what is wrong
+	}
+	return a.voice.Outage(k, held, now)
+}
+
 // phases names the phases for the metrics.
 func phases() []string {
 	var names []string
@@ -299,10 +359,18 @@ func (a *App) openByPhase() (map[string]int, error) {
 	return counts, nil
 }
 
-// lastHeard is when Slack was last heard, for the metrics.
+// lastHeard is when the platform was last heard, for the metrics.
 func (a *App) lastHeard() time.Time {
-	if a.chat == nil {
+	if a.door == nil {
 		return time.Time{}
 	}
-	return a.chat.LastHeard()
+	return a.door.LastHeard()
+}
+
+// socketHeard is when each standing connection was last heard, for the metrics.
+func (a *App) socketHeard() []time.Time {
+	if a.chat == nil || a.opts.Transport != "socket" {
+		return nil
+	}
+	return a.chat.SocketHeard()
 }

@@ -2,63 +2,165 @@ package app
 
 import (
 	"context"
+	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
-	"net/http"
+	"slices"
+	"strings"
 	"time"
 
 	"ventbell/internal/book"
 )
 
-// checkBook is `ventbell check`: one line per finding, with its cure. Findings
-// are warnings; a book that cannot be used does not open at all.
-func checkBook(args []string, stdout, stderr io.Writer) (int, error) {
+// weight is how much a finding matters.
+type weight string
+
+const (
+	blocks weight = "blocks" // the service does not start, or loses what matters
+	look   weight = "look"   // it serves, and something is worth mending
+	note   weight = "note"   // good to know
+)
+
+// finding is one thing that `check` found, with its cure.
+type finding struct {
+	Weight weight `json:"weight"`
+	Area   string `json:"area"` // options, book, place, slack, channel, manager, webhooks, redis
+	What   string `json:"what,omitempty"`
+	Said   string `json:"said"`
+	Cure   string `json:"cure,omitempty"`
+}
+
+// String gives a finding as one line.
+func (f finding) String() string {
+	words := strings.TrimSuffix(f.Said, ".")
+	if f.What != "" {
+		words = f.What + ": " + words
+	}
+	if f.Cure != "" {
+		words += ". " + f.Cure
+	}
+	return string(f.Weight) + ": " + f.Area + ": " + words
+}
+
+// checkLimit is for all that `check` asks of others.
+const checkLimit = time.Minute
+
+// check is `ventbell check`: one line per finding, with its cure. The book is
+// always looked over; the options, Slack and Redis when the environment of
+// `run` is there, or with --slack. Nothing is posted or written.
+func check(ctx context.Context, args, environ []string, stdout, stderr io.Writer) (int, error) {
 	flags := flag.NewFlagSet("check", flag.ContinueOnError)
 	flags.SetOutput(stderr)
-	path := flags.String("book", "", "the book's `file`; the sample book when not given")
+	path := flags.String("book", "", "the book's `file`; VENTBELL_BOOK, else the sample book")
+	all := flags.Bool("slack", false, "look over the options, Slack and Redis too, as `run` would find them")
+	asJSON := flags.Bool("json", false, "print one JSON object")
 	if err := flags.Parse(args); err != nil {
 		return exitProblem, err
+	}
+	o, err := parseOptions(environ)
+	if err != nil {
+		return exitProblem, err
+	}
+	if *path == "" {
+		*path = o.Book
 	}
 	b, err := openBook(*path)
 	if err != nil {
 		return exitProblem, err
 	}
-	findings := book.Check(b)
-	for _, f := range findings {
-		fmt.Fprintf(stdout, "line %d: %s: %s\n", f.Line, f.What, f.Said)
+	findings := checkBook(b)
+	if *all || configured(environ) {
+		ctx, cancel := context.WithTimeout(ctx, checkLimit)
+		defer cancel()
+		findings = append(findings, checkSetup(ctx, o)...)
 	}
-	said, _ := placeFindings(b)
-	for _, words := range said {
-		fmt.Fprintln(stdout, words)
+	if err := printFindings(stdout, b, findings, *asJSON); err != nil {
+		return 1, err
 	}
-	fmt.Fprintf(stdout, "%d recipes, %d vessels, %d findings\n", len(b.Recipes), len(b.Vessels), len(findings)+len(said))
+	if slices.ContainsFunc(findings, func(f finding) bool { return f.Weight == blocks }) {
+		return exitProblem, nil
+	}
 	return 0, nil
 }
 
-// health is `ventbell health`: it asks a running ventbell whether it is well,
-// for a container's health check.
-func health(ctx context.Context, args []string, stdout, stderr io.Writer) (int, error) {
-	flags := flag.NewFlagSet("health", flag.ContinueOnError)
-	flags.SetOutput(stderr)
-	url := flags.String("url", "http://127.0.0.1:8080/healthz", "where it answers")
-	if err := flags.Parse(args); err != nil {
-		return exitProblem, err
+// configured says that the environment is that of `run`.
+func configured(environ []string) bool {
+	for _, v := range environ {
+		name, value, _ := strings.Cut(v, "=")
+		if name == "VENTBELL_KITCHENS" && value != "" {
+			return true
+		}
 	}
-	ctx, cancel := context.WithTimeout(ctx, 3*time.Second)
-	defer cancel()
-	req, err := http.NewRequestWithContext(ctx, http.MethodGet, *url, nil)
-	if err != nil {
-		return exitProblem, fmt.Errorf("ask for health: %w", err)
+	return false
+}
+
+// checkBook looks over the book and what it says of the place.
+func checkBook(b *book.Book) []finding {
+	var found []finding
+	for _, f := range book.Check(b) {
+		found = append(found, finding{look, "book", fmt.Sprintf("line %d, %s", f.Line, f.What), f.Said, ""})
 	}
-	resp, err := http.DefaultClient.Do(req)
-	if err != nil {
-		return 1, fmt.Errorf("ask for health: %w", err)
+	said, must := placeFindings(b)
+	for _, words := range said {
+		w := look
+		if must {
+			w = blocks
+		}
+		found = append(found, finding{Weight: w, Area: "place", Said: words})
 	}
-	defer resp.Body.Close()
-	fmt.Fprintln(stdout, resp.Status)
-	if resp.StatusCode != http.StatusOK {
-		return 1, nil
+	return found
+}
+
+// checkSetup looks over all that `run` needs beside the book.
+func checkSetup(ctx context.Context, o Options) []finding {
+	var found []finding
+	for _, err := range o.faults() {
+		found = append(found, finding{Weight: blocks, Area: "options", Said: err.Error()})
 	}
-	return 0, nil
+	if o.Transport == "webhook" {
+		found = append(found, checkWebhooks(o)...)
+	} else {
+		found = append(found, checkSlack(ctx, o)...)
+	}
+	return append(found, checkLedger(ctx, o)...)
+}
+
+// checkWebhooks looks over the addresses of another chat server. Whether they
+// take messages shows only by posting.
+func checkWebhooks(o Options) []finding {
+	webhooks, err := o.webhooks()
+	if err != nil || len(webhooks) == 0 {
+		return nil // the options say so
+	}
+	found := []finding{{
+		note, "webhooks", "", "whether they take messages cannot be known without posting",
+		"Start, and type /bell help in a channel of each",
+	}}
+	for _, channel := range sortedKeys(webhooks) {
+		if strings.HasPrefix(webhooks[channel], "http:") {
+			found = append(found, finding{
+				look, "webhooks", channel, "its address is not encrypted", "Use https, or a network of its own",
+			})
+		}
+	}
+	return found
+}
+
+func printFindings(w io.Writer, b *book.Book, findings []finding, asJSON bool) error {
+	if asJSON {
+		out := json.NewEncoder(w)
+		out.SetEscapeHTML(false)
+		out.SetIndent("", "  ")
+		return out.Encode(struct {
+			Recipes  int       `json:"recipes"`
+			Vessels  int       `json:"vessels"`
+			Findings []finding `json:"findings"`
+		}{len(b.Recipes), len(b.Vessels), append([]finding{}, findings...)})
+	}
+	for _, f := range findings {
+		fmt.Fprintln(w, f)
+	}
+	_, err := fmt.Fprintf(w, "%d recipes, %d vessels, %d findings\n", len(b.Recipes), len(b.Vessels), len(findings))
+	return err
 }

@@ -22,7 +22,9 @@ const usage = `ventbell rings a prep team's batches: plans, timers, vent and str
                 [--brim-ml N] [--abv N] [--temp-c N] [--charge-g N] [--at TIME]  figures and a time to try
   ventbell drink [--json] [--book FILE] TEXT      what is in the glass of a drink
   ventbell figures [--json|--csv] [--book FILE]   the tables behind the plan
-  ventbell check [--book FILE]                    look over a book
+  ventbell manifest [--transport socket|http] [--url URL] [--name NAME] [--scopes]  the app to paste into Slack
+                    [--replies=false] [--private-channels] [--extras]
+  ventbell check [--book FILE] [--slack] [--json] look over the book, the options, Slack and Redis
   ventbell health [--url URL]                     ask a running ventbell whether it is well
 `
 
@@ -52,8 +54,10 @@ func dispatch(ctx context.Context, name string, args, environ []string, stdout, 
 		return drinkLine(args, stdout, stderr)
 	case "figures":
 		return figures(args, stdout, stderr)
+	case "manifest":
+		return printManifest(args, environ, stdout, stderr)
 	case "check":
-		return checkBook(args, stdout, stderr)
+		return check(ctx, args, environ, stdout, stderr)
 	case "practice":
 		return practise(ctx, args, stdout, stderr)
 	case "demo":

@@ -4,7 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"maps"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -22,7 +24,7 @@ type Options struct {
 	Managers string `env:"VENTBELL_MANAGERS"`                                     // U1:prep-lead,U2:head
 	Listen   string `env:"VENTBELL_LISTEN" envDefault:":8080"`
 
-	Transport     string `env:"VENTBELL_TRANSPORT" envDefault:"socket"` // socket or http
+	Transport     string `env:"VENTBELL_TRANSPORT" envDefault:"socket"` // socket, http or webhook
 	BotToken      string `env:"VENTBELL_BOT_TOKEN"`
 	BotTokenFile  string `env:"VENTBELL_BOT_TOKEN_FILE,file"`
 	AppToken      string `env:"VENTBELL_APP_TOKEN"`
@@ -31,6 +33,16 @@ type Options struct {
 	SecretFile    string `env:"VENTBELL_SIGNING_SECRET_FILE,file"`
 	SlackAPI      string `env:"VENTBELL_SLACK_API"` // where Slack's methods are; empty = Slack itself
 	RedisPassword string `env:"VENTBELL_REDIS_PASSWORD_FILE,file"`
+
+	// With webhooks: where a channel's messages go, and what commands carry.
+	Webhooks         string `env:"VENTBELL_WEBHOOKS"` // C1=https://...;C2=https://...
+	WebhooksFile     string `env:"VENTBELL_WEBHOOKS_FILE,file"`
+	CommandToken     string `env:"VENTBELL_COMMAND_TOKEN"`
+	CommandTokenFile string `env:"VENTBELL_COMMAND_TOKEN_FILE,file"`
+
+	Replies  toggle `env:"VENTBELL_REPLIES" envDefault:"on"` // hear plain replies in threads
+	Private  toggle `env:"VENTBELL_PRIVATE_CHANNELS"`        // serve private channels
+	Fallback toggle `env:"VENTBELL_FALLBACK"`                // leave each vent call with Slack, should this host die
 
 	Replica    int `env:"VENTBELL_REPLICA"` // 0 for the first, 1 for the second, ...
 	Partitions int `env:"VENTBELL_PARTITIONS" envDefault:"1"`
@@ -43,21 +55,45 @@ type Options struct {
 
 // ReadOptions reads the options from an environment in the form of os.Environ.
 func ReadOptions(environ []string) (Options, error) {
+	o, err := parseOptions(environ)
+	if err != nil {
+		return o, err
+	}
+	return o, errors.Join(o.faults()...)
+}
+
+// parseOptions reads the options and lets them be whatever they are.
+func parseOptions(environ []string) (Options, error) {
 	o, err := env.ParseAsWithOptions[Options](env.Options{Environment: env.ToMap(environ)})
 	if err != nil {
 		return o, fmt.Errorf("read options: %w", err)
 	}
 	for value, file := range map[*string]string{
 		&o.BotToken: o.BotTokenFile, &o.AppToken: o.AppTokenFile, &o.Secret: o.SecretFile,
+		&o.Webhooks: o.WebhooksFile, &o.CommandToken: o.CommandTokenFile,
 	} {
 		if file != "" {
 			*value = strings.TrimSpace(file)
 		}
 	}
-	if o.Ledger, err = withPassword(o.Ledger, strings.TrimSpace(o.RedisPassword)); err != nil {
-		return o, err
+	o.Ledger, err = withPassword(o.Ledger, strings.TrimSpace(o.RedisPassword))
+	return o, err
+}
+
+// toggle is on or off.
+type toggle bool
+
+// UnmarshalText reads a toggle.
+func (t *toggle) UnmarshalText(text []byte) error {
+	switch strings.ToLower(string(text)) {
+	case "on", "true", "yes", "1":
+		*t = true
+	case "off", "false", "no", "0", "":
+		*t = false
+	default:
+		return fmt.Errorf("%q: say on or off", text)
 	}
-	return o, o.validate()
+	return nil
 }
 
 // withPassword puts a Redis password into a ledger's URL that has none.
@@ -75,28 +111,61 @@ func withPassword(ledger, password string) (string, error) {
 	return u.String(), nil
 }
 
-// validate says everything that is wrong at once.
-func (o Options) validate() error {
+// faults says everything that is wrong at once.
+func (o Options) faults() []error {
 	var errs []error
 	want := func(ok bool, format string, args ...any) {
 		if !ok {
 			errs = append(errs, fmt.Errorf(format, args...))
 		}
 	}
-	want(o.BotToken != "", "VENTBELL_BOT_TOKEN is empty: copy the bot token (xoxb-...) from the app's page")
+	h, err := o.houses()
+	if err != nil {
+		errs = append(errs, err)
+	}
+	if o.Transport != "webhook" {
+		want(o.BotToken != "", "VENTBELL_BOT_TOKEN is empty: copy the bot token (xoxb-...) from the app's page")
+	}
 	switch o.Transport {
 	case "socket":
 		want(o.AppToken != "", "VENTBELL_APP_TOKEN is empty: Socket Mode needs an app-level token (xapp-...)")
 	case "http":
 		want(o.Secret != "", "VENTBELL_SIGNING_SECRET is empty: signed HTTP needs the app's signing secret")
+	case "webhook":
+		want(o.CommandToken != "", "VENTBELL_COMMAND_TOKEN is empty: copy the token that the server sends with its slash command")
+		webhooks, err := o.webhooks()
+		if err != nil {
+			errs = append(errs, err)
+		}
+		for _, channel := range slices.Sorted(maps.Keys(h.kitchens)) {
+			want(err != nil || webhooks[channel] != "", "VENTBELL_WEBHOOKS names no address for channel %s: add %[1]s=https://...", channel)
+		}
 	default:
-		want(false, "VENTBELL_TRANSPORT is %q: say socket or http", o.Transport)
+		want(false, "VENTBELL_TRANSPORT is %q: say socket, http or webhook", o.Transport)
 	}
 	want(o.LogFormat == "json" || o.LogFormat == "text", "VENTBELL_LOG_FORMAT is %q: say json or text", o.LogFormat)
 	want(o.Partitions == 1 || o.Partitions == 16, "VENTBELL_PARTITIONS is %d: say 1, or 16 for a Cluster", o.Partitions)
 	want(o.Replica >= 0 && o.Replica < 100, "VENTBELL_REPLICA is %d: say 0 for the first, 1 for the second", o.Replica)
-	_, err := o.houses()
-	return errors.Join(append(errs, err)...)
+	return errs
+}
+
+// webhooks gives where a channel's messages go. What it complains of it does
+// not show: whoever has such an address can post.
+func (o Options) webhooks() (map[string]string, error) {
+	found := map[string]string{}
+	for part := range strings.SplitSeq(o.Webhooks, ";") {
+		if strings.TrimSpace(part) == "" {
+			continue
+		}
+		channel, address, _ := strings.Cut(part, "=")
+		channel, address = strings.TrimSpace(channel), strings.TrimSpace(address)
+		u, err := url.Parse(address)
+		if err != nil || channel == "" || u.Host == "" || u.Scheme != "https" && u.Scheme != "http" {
+			return nil, fmt.Errorf("VENTBELL_WEBHOOKS: entry %d is not of the form channel=https://...", len(found)+1)
+		}
+		found[channel] = address
+	}
+	return found, nil
 }
 
 // houses says which channel belongs to which kitchen and where a kitchen's
@@ -125,7 +194,7 @@ func (o Options) houses() (houses, error) {
 			}
 			h.kitchens[channel] = name
 			if h.teams[name].Channel == "" { // calls go to the first one
-				h.teams[name] = kitchen.Team{Channel: channel, Managers: managers}
+				h.teams[name] = kitchen.Team{Channel: channel, Managers: managers, Fallback: bool(o.Fallback)}
 			}
 		}
 	}

@@ -42,7 +42,7 @@ func newStage(ctx context.Context, clk *clock.Clock, listen, data string, log *s
 		return nil, fmt.Errorf("open practice room: %w", err)
 	}
 	s := &stage{clock: clk, crew: map[string]string{}, log: log, zone: zone}
-	s.room = practice.New(practice.Config{Clock: clk, Log: log, Zone: zone})
+	s.room = practice.New(installed(newManifest("Ventbell", "", []feature{replies}), practice.Config{Clock: clk, Log: log, Zone: zone}))
 	for _, role := range crew {
 		s.crew[role] = s.room.AddPerson(role)
 	}
@@ -60,6 +60,24 @@ func newStage(ctx context.Context, clk *clock.Clock, listen, data string, log *s
 		"VENTBELL_SLACK_API=" + s.room.APIURL(),
 	})
 	return s, err
+}
+
+// installed gives a room's set-up with the app of a manifest in it, as Slack
+// has it once somebody pasted it.
+func installed(m manifest, cfg practice.Config) practice.Config {
+	cfg.Name, cfg.Scopes = m.Features.Bot.Name, m.OAuth.Scopes.Bot
+	for _, c := range m.Features.Commands {
+		cfg.Commands, cfg.ShouldEscape = append(cfg.Commands, c.Command), c.Escape
+	}
+	for _, s := range m.Features.Shortcuts {
+		short := practice.Shortcut{ID: s.Callback, Name: s.Name}
+		if s.Type == "message" {
+			cfg.MessageShortcuts = append(cfg.MessageShortcuts, short)
+		} else {
+			cfg.Shortcuts = append(cfg.Shortcuts, short)
+		}
+	}
+	return cfg
 }
 
 // open starts the service behind the room; the function it gives stops it and

@@ -16,6 +16,8 @@ var laneConformance = []conformance{
 	{"an entry given up is gone and leaves no trace", givenUp},
 	{"a lease keeps a lane from others until it ends", leases},
 	{"a lost lease records what was sent and frees nothing", lostLease},
+	{"a lane that was never given back is taken as lost", lostLane},
+	{"a lane that was given back, late or paced or emptied, is not lost", backInTime},
 	{"an older record of what was sent does not replace a later one", olderSent},
 	{"lanes don't hold each other up", twoLanes},
 	{"a lane that is paced waits, whatever comes in", paced},
@@ -167,6 +169,53 @@ func lostLease(t *testing.T, p place) {
 	}
 	done(t, k, second, kitchen.Delivery{})
 	same(t, []string{"7/vent"}, keysOf(taken(t, k).Entries))
+}
+
+// takenAgain takes a lane once the lease before has run out.
+func takenAgain(t *testing.T, k keeper, lease time.Duration) (p *kitchen.Parcel) {
+	t.Helper()
+	eventually(t, func() bool {
+		var err error
+		p, _, err = k.Take(t.Context(), "other", lease)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p != nil
+	})
+	return p
+}
+
+func lostLane(t *testing.T, p place) {
+	k := p.keeper()
+	queue(t, k, "a", entry("7/slip", "C1", 1), entry("7/heads-up", "@U1", 2))
+	first := takenFor(t, k, time.Millisecond)
+	same(t, false, first.Lost)
+	same(t, false, takenFor(t, k, time.Minute).Lost) // the other lane
+	same(t, true, takenAgain(t, k, time.Millisecond).Lost)
+	third := takenAgain(t, k, time.Minute)
+	same(t, true, third.Lost) // lost twice in a row
+	done(t, k, first, kitchen.Delivery{})
+	done(t, k, third, kitchen.Delivery{})
+	same(t, false, taken(t, k).Lost)
+}
+
+func backInTime(t *testing.T, p place) {
+	k := p.keeper()
+	queue(t, k, "a", entry("7/slip", "C1", 1))
+	late := takenFor(t, k, time.Millisecond)
+	nextMillisecond(t, k)
+	nextMillisecond(t, k)
+	done(t, k, late, kitchen.Delivery{}) // nobody had it meanwhile
+	paced := takenFor(t, k, time.Minute)
+	same(t, false, paced.Lost)
+	done(t, k, paced, kitchen.Delivery{Again: paced.Now.Add(5 * time.Millisecond)})
+	same(t, false, takenAgain(t, k, time.Millisecond).Lost)
+	nextMillisecond(t, k)
+	nextMillisecond(t, k)
+	commit(t, k, "a", load(t, k, "a", "").Rev, "", kitchen.Change{Drop: []string{"7/slip"}})
+	noneTaken(t, k) // the lane goes, and with it what is known of its lease
+	queue(t, k, "a", entry("7/slip", "C1", 2))
+	same(t, false, taken(t, k).Lost)
 }
 
 func olderSent(t *testing.T, p place) {

@@ -107,7 +107,8 @@ func (s *step) take(holder string, lease time.Duration) (*kitchen.Parcel, error)
 	})
 	var unread error
 	for _, m := range open {
-		if at, _, ok := s.lane(m); !ok || at > micros(s.now) {
+		at, held, ok := s.lane(m)
+		if !ok || at > micros(s.now) {
 			continue
 		}
 		id, lane, ok := splitMember(m)
@@ -124,7 +125,7 @@ func (s *step) take(holder string, lease time.Duration) (*kitchen.Parcel, error)
 		default:
 			p := &kitchen.Parcel{
 				Kitchen: id, Lane: lane, Token: holder + "/" + tail(),
-				Until: s.now.Add(lease), Now: s.now, Entries: parcel(entries),
+				Until: s.now.Add(lease), Now: s.now, Entries: parcel(entries), Lost: held != "",
 			}
 			s.setLane(m, micros(p.Until), p.Token)
 			return p, nil

@@ -83,11 +83,14 @@ func DialRedis(ctx context.Context, cfg RedisConfig) (*Redis, error) {
 	return r, nil
 }
 
+// errAddress names no more than this: an address may hold a password.
+var errAddress = errors.New("its address is no redis:// URL")
+
 func newClient(cfg RedisConfig) (redis.UniversalClient, error) {
 	if cfg.Cluster {
 		o, err := redis.ParseClusterURL(cfg.URL)
 		if err != nil {
-			return nil, err
+			return nil, errAddress
 		}
 		// The library's own minute is how late it would notice a failover.
 		o.ClusterStateReloadInterval = time.Second
@@ -96,7 +99,7 @@ func newClient(cfg RedisConfig) (redis.UniversalClient, error) {
 	}
 	o, err := redis.ParseURL(cfg.URL)
 	if err != nil {
-		return nil, err
+		return nil, errAddress
 	}
 	return redis.NewClient(plain(o)), nil
 }

@@ -96,7 +96,7 @@ func (r *Redis) takeFrom(ctx context.Context, p part, holder string, lease time.
 	if err := statusErr(reply); err != nil {
 		return nil, time.Time{}, err
 	}
-	if len(reply) != 4 {
+	if len(reply) < 4 {
 		return nil, time.Time{}, errReply
 	}
 	raw, err := scored(reply[1])
@@ -114,10 +114,12 @@ func (r *Redis) takeFrom(ctx context.Context, p part, holder string, lease time.
 	m, _ := reply[2].(string)
 	id, lane, ok := splitMember(m)
 	items, ok2 := reply[3].([]any)
-	if !ok || !ok2 {
+	if !ok || !ok2 || len(reply) != 5 {
 		return nil, time.Time{}, errReply
 	}
-	out := &kitchen.Parcel{Kitchen: id, Lane: lane, Token: token, Until: now.Add(lease), Now: now}
+	out := &kitchen.Parcel{
+		Kitchen: id, Lane: lane, Token: token, Until: now.Add(lease), Now: now, Lost: reply[4] == int64(1),
+	}
 	for _, i := range items {
 		text, _ := i.(string)
 		e, err := decodeEntry([]byte(text))

@@ -56,6 +56,8 @@ type (
 		At      int64  `cbor:"a"`
 		Seq     uint64 `cbor:"s"`
 		Digest  string `cbor:"g"`
+		Edited  int64  `cbor:"e,omitempty"`
+		Mark    string `cbor:"m,omitempty"`
 	}
 	storedLine struct {
 		V       int               `cbor:"v"`
@@ -111,6 +113,7 @@ func decodeEntry(data []byte) (kitchen.Entry, error) {
 func encodeSent(s kitchen.Sent) ([]byte, error) {
 	body, err := encoding.Marshal(storedSent{
 		V: version, Key: s.Key, Channel: s.Channel, TS: s.TS, At: micros(s.At), Seq: s.Seq, Digest: s.Digest,
+		Edited: micros(s.Edited), Mark: s.Mark,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("encode sent: %w", err)
@@ -125,6 +128,7 @@ func decodeSent(data []byte) (kitchen.Sent, error) {
 	}
 	return kitchen.Sent{
 		V: s.V, Key: s.Key, Channel: s.Channel, TS: s.TS, At: moment(s.At), Seq: s.Seq, Digest: s.Digest,
+		Edited: moment(s.Edited), Mark: s.Mark,
 	}, nil
 }
 

@@ -323,6 +323,7 @@ func TestWhatIsStoredComesBack(t *testing.T) {
 		s := kitchen.Sent{
 			V: 1, Key: text.Draw(t, "key"), Channel: text.Draw(t, "channel"), TS: text.Draw(t, "ts"),
 			At: at.Draw(t, "at"), Seq: seq.Draw(t, "seq"), Digest: text.Draw(t, "digest"),
+			Edited: at.Draw(t, "edited"), Mark: text.Draw(t, "mark"),
 		}
 		if data, err = encodeSent(s); err != nil {
 			t.Fatal(err)

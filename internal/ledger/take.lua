@@ -26,9 +26,11 @@ for _, lane in ipairs(redis.call('ZRANGEBYSCORE', lanes, '-inf', whole(at), 'LIM
     redis.call('ZREM', lanes, lane)
     redis.call('HDEL', leases, lane)
   else
+    -- A lease that was never given back: its runner may have died in it.
+    local lost = redis.call('HEXISTS', leases, lane)
     redis.call('HSET', leases, lane, token)
     redis.call('ZADD', lanes, whole(at + tonumber(lease)), lane)
-    return {'lane', whole(now), lane, items}
+    return {'lane', whole(now), lane, items, lost}
   end
 end
 local first = redis.call('ZRANGE', lanes, 0, 0, 'WITHSCORES')

@@ -8,14 +8,12 @@ import (
 	"log/slog"
 	"maps"
 	"slices"
-	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	"ventbell/internal/clock"
 	"ventbell/internal/kitchen"
-	"ventbell/internal/runner"
 	"ventbell/internal/voice"
 )
 
@@ -72,7 +70,6 @@ func (o *office) put(name string, entries ...kitchen.Entry) {
 	if o.outbox[name] == nil {
 		o.outbox[name] = map[string]kitchen.Entry{}
 		o.sent[name] = map[string]kitchen.Sent{}
-		o.fields[name] = map[string][]byte{}
 	}
 	for _, e := range entries {
 		o.outbox[name][e.Key] = e
@@ -93,8 +90,13 @@ func (o *office) put(name string, entries ...kitchen.Entry) {
 func (o *office) say(name, key, text string) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	o.fields[name] = maps.Clone(o.fields[name])
-	o.fields[name][key] = []byte(text)
+	said := map[string][]byte{key: []byte(text)}
+	for k, v := range o.fields[name] {
+		if k != key {
+			said[k] = v
+		}
+	}
+	o.fields[name] = said // whoever reads keeps what was read
 }
 
 func (o *office) Take(_ context.Context, holder string, lease time.Duration) (*kitchen.Parcel, time.Time, error) {
@@ -117,12 +119,13 @@ func (o *office) Take(_ context.Context, holder string, lease time.Duration) (*k
 			delete(o.lanes, at)
 			continue
 		}
+		lost := o.lanes[at].token != ""
 		o.tokens++
 		token := fmt.Sprintf("%s/%d", holder, o.tokens)
 		o.lanes[at] = laneState{at: now.Add(lease), token: token}
 		return &kitchen.Parcel{
 			Kitchen: at.kitchen, Lane: at.lane, Token: token,
-			Until: now.Add(lease), Now: now, Entries: entries,
+			Until: now.Add(lease), Now: now, Entries: entries, Lost: lost,
 		}, time.Time{}, nil
 	}
 	return nil, time.Time{}, nil
@@ -223,167 +226,6 @@ func words(s kitchen.State, e kitchen.Entry, _ time.Time) (voice.Message, string
 		return voice.Message{}, "over", nil
 	}
 	return voice.Message{Lines: []voice.Line{{{Text: text}}}}, "", nil
-}
-
-// shown is one message that was posted or edited.
-type shown struct {
-	At   time.Duration // since the wall was made
-	Lane string
-	Text string
-	Edit bool
-}
-
-// wall is a platform that takes everything.
-type wall struct {
-	clock *clock.Clock
-	began time.Time
-
-	mu    sync.Mutex
-	shown []shown
-	ts    map[string]string // by ts, the lane it stands in
-}
-
-func newWall(c *clock.Clock) *wall {
-	return &wall{clock: c, began: c.Now(), ts: map[string]string{}}
-}
-
-func (w *wall) Post(_ context.Context, lane string, m voice.Message) (channel, ts string, err error) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	w.shown = append(w.shown, shown{w.clock.Now().Sub(w.began), lane, m.Plain(), false})
-	ts = fmt.Sprintf("ts%d", len(w.shown))
-	w.ts[ts] = lane
-	if person, ok := strings.CutPrefix(lane, "@"); ok {
-		return "direct-" + person, ts, nil
-	}
-	return lane, ts, nil
-}
-
-func (w *wall) Update(_ context.Context, _, ts string, m voice.Message) error {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	lane, ok := w.ts[ts]
-	if !ok {
-		return &runner.Refusal{Reason: "message gone", Gone: true}
-	}
-	w.shown = append(w.shown, shown{w.clock.Now().Sub(w.began), lane, m.Plain(), true})
-	return nil
-}
-
-// tearDown takes a message off the wall, as anybody may.
-func (w *wall) tearDown(ts string) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	delete(w.ts, ts)
-}
-
-func (w *wall) all() []shown {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	return slices.Clone(w.shown)
-}
-
-func (w *wall) texts() []string {
-	var texts []string
-	for _, s := range w.all() {
-		texts = append(texts, s.Text)
-	}
-	return texts
-}
-
-// refusing is a platform that refuses some messages: those whose text begins
-// with a key of refuse, as often as it has refusals for them; a nil refusal
-// lets one through.
-type refusing struct {
-	*wall
-	mu     sync.Mutex
-	refuse map[string][]error
-	asked  []time.Duration
-}
-
-func (r *refusing) no(m voice.Message) error {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	for prefix, errs := range r.refuse {
-		if strings.HasPrefix(m.Plain(), prefix) && len(errs) > 0 {
-			if len(errs) > 1 {
-				r.refuse[prefix] = errs[1:]
-			} else {
-				delete(r.refuse, prefix)
-			}
-			r.asked = append(r.asked, r.clock.Now().Sub(r.began))
-			return errs[0]
-		}
-	}
-	return nil
-}
-
-// refusals gives when a message was refused.
-func (r *refusing) refusals() []time.Duration {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	return slices.Clone(r.asked)
-}
-
-func (r *refusing) Post(ctx context.Context, lane string, m voice.Message) (string, string, error) {
-	if err := r.no(m); err != nil {
-		return "", "", err
-	}
-	return r.wall.Post(ctx, lane, m)
-}
-
-func (r *refusing) Update(ctx context.Context, channel, ts string, m voice.Message) error {
-	if err := r.no(m); err != nil {
-		return err
-	}
-	return r.wall.Update(ctx, channel, ts, m)
-}
-
-// stalling is a platform that never answers about one lane.
-type stalling struct {
-	*wall
-	lane  string
-	mu    sync.Mutex
-	waits []time.Duration
-	now   int // calls at this moment
-	most  int // calls at any moment
-}
-
-func (s *stalling) Post(ctx context.Context, lane string, m voice.Message) (string, string, error) {
-	if lane != s.lane {
-		return s.wall.Post(ctx, lane, m)
-	}
-	began := s.clock.Now()
-	s.mu.Lock()
-	s.now++
-	s.most = max(s.most, s.now)
-	s.mu.Unlock()
-	<-ctx.Done()
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.now--
-	s.waits = append(s.waits, s.clock.Now().Sub(began))
-	return "", "", &runner.Refusal{Reason: "timeout", Retry: true, Unsure: true, Err: ctx.Err()}
-}
-
-// calls gives how long each call was waited for, and how many there were at once.
-func (s *stalling) calls() (waits []time.Duration, most int) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return slices.Clone(s.waits), s.most
-}
-
-// slow is a platform that takes its time, and then takes the message.
-type slow struct {
-	*wall
-	takes time.Duration
-}
-
-func (s slow) Post(ctx context.Context, lane string, m voice.Message) (string, string, error) {
-	if err := s.clock.Wait(ctx, s.clock.Now().Add(s.takes), nil); err != nil {
-		return "", "", err
-	}
-	return s.wall.Post(ctx, lane, m)
 }
 
 // tally counts what the runner tells its observer.

@@ -6,6 +6,8 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -14,17 +16,22 @@ import (
 )
 
 // lane is one leased lane at work. At most one message is posted or edited
-// before the lane is given back: so a process that dies repeats at most one,
-// every message is worded from a fresh state, and what is urgent gets in
-// between.
+// before the lane is given back: so a process that dies leaves at most one
+// that nobody knows of, every message is worded from a fresh state, and what is
+// urgent gets in between.
 type lane struct {
 	*Runner
 	*kitchen.Parcel
 	kitchen.Delivery
-	state kitchen.State
-	end   time.Time // of the lease, by the runner's clock
-	next  time.Time // when something that is left may go; zero if nothing is known
-	over  bool      // nothing more goes in this lease
+	state  kitchen.State           // its Sent holds what stands, and nothing else
+	doubts map[string]kitchen.Sent // by key, what may stand: see doubt.go
+	apart  map[string]string       // by key, what tells a message from an earlier one of its key
+	read   bool                    // the kitchen was read
+	blind  error                   // why nothing can be looked up in this lease
+	news   *news                   // for whoever is told that the lane is stuck
+	end    time.Time               // of the lease, by the runner's clock
+	next   time.Time               // when something that is left may go; zero if nothing is known
+	over   bool                    // nothing more goes in this lease
 }
 
 // work delivers what may go now.
@@ -41,9 +48,12 @@ func (l *lane) work(ctx context.Context) {
 		state.Sent = map[string]kitchen.Sent{}
 	}
 	l.memory.recall(l.Kitchen, state.Sent)
-	l.state = state
-	for _, e := range inOrder(l.Entries) {
-		if l.over || ctx.Err() != nil || l.Clock.Now().Add(l.callTime()).After(l.callEnd()) {
+	l.state, l.read = state, true
+	l.apart = map[string]string{}
+	l.sift()
+	defer l.leaveDoubts()
+	for _, e := range l.collapse(ctx, inOrder(l.Entries)) {
+		if l.over || ctx.Err() != nil || !l.hasTime() {
 			return
 		}
 		l.bring(ctx, e)
@@ -60,11 +70,20 @@ func (l *lane) callTime() time.Duration { return l.Lease * 2 / 5 }
 // callEnd is when the last call must be over.
 func (l *lane) callEnd() time.Time { return l.end.Add(-l.Lease / 10) }
 
+// hasTime says that one more call fits into the lease.
+func (l *lane) hasTime() bool { return !l.Clock.Now().Add(l.callTime()).After(l.callEnd()) }
+
 // bring delivers one entry, or finds that it can't be or needn't be.
 func (l *lane) bring(ctx context.Context, e queued) {
-	now := l.ledgerTime.Now()
-	if until := l.readyAt(e); now.Before(until) {
-		l.later(earlier(until, now.Add(blind)))
+	if !l.ready(e) {
+		return
+	}
+	if e.Kind == kitchen.FallbackCall {
+		l.bringFallback(ctx, e)
+		return
+	}
+	repeat, wait := l.settle(ctx, e)
+	if wait {
 		return
 	}
 	stands, known := l.state.Sent[e.Key]
@@ -72,27 +91,32 @@ func (l *lane) bring(ctx context.Context, e queued) {
 		l.drop(e, "never sent")
 		return
 	}
-	m, reason, err := l.Word(l.state, e.Entry, now)
+	m, reason, err := l.Word(l.state, e.Entry, l.ledgerTime.Now())
 	switch {
 	case err != nil:
-		l.failed(e, &Refusal{Reason: "not worded", Retry: true, Err: err})
+		l.failed(e, &Refusal{Reason: notWorded, Retry: true, Err: err})
 	case reason != "":
 		l.drop(e, reason)
 	case known:
 		l.update(ctx, e, stands, m)
 	default:
-		l.post(ctx, e, m)
+		l.post(ctx, e, m, repeat)
 	}
 }
 
-// readyAt is when an entry that has failed may be tried again. One that was
-// lifted goes along as soon as its lifter does.
-func (l *lane) readyAt(e queued) time.Time {
+// ready says whether an entry may be tried, and notes when it may if not. One
+// that was lifted goes along as soon as its lifter does.
+func (l *lane) ready(e queued) bool {
 	until := l.memory.until(key{l.Kitchen, e.Key})
 	if e.lifter != "" {
 		until = earlier(until, l.memory.until(key{l.Kitchen, e.lifter}))
 	}
-	return until
+	now := l.ledgerTime.Now()
+	if now.Before(until) {
+		l.later(earlier(until, now.Add(blind)))
+		return false
+	}
+	return true
 }
 
 // later notes when an entry that stays may go.
@@ -102,42 +126,112 @@ func (l *lane) later(at time.Time) {
 	}
 }
 
-func (l *lane) post(ctx context.Context, e queued, m voice.Message) {
+// mayPost says whether the lane may have a new message now.
+func (l *lane) mayPost(e queued) bool {
 	now := l.ledgerTime.Now()
 	if at := l.postAt(e.first, now); at.After(now) {
 		l.later(earlier(at, now.Add(glance)))
-		return
+		return false
 	}
+	if !l.hasTime() {
+		l.over = true // and the lane is taken again at once
+		return false
+	}
+	return true
+}
+
+// post shows a message that doesn't stand yet, and says whether it was taken.
+func (l *lane) post(ctx context.Context, e queued, m voice.Message, repeat bool) bool {
+	if !l.mayPost(e) {
+		return false
+	}
+	p := Posting{Kitchen: l.Kitchen, Lane: l.Lane, Mark: l.mark(e.Key), Message: m}
+	if e.Kind == kitchen.HistoryNote {
+		thread, wait := l.thread(e)
+		if wait {
+			return false
+		}
+		p.Thread = thread
+	}
+	words := digest(m) // without the mark of a repeat: no edit only to take that away
+	if strings.HasPrefix(e.Key, outage) {
+		words = l.apart[e.Key] // what it tells; it is never edited
+	}
+	outcome := Delivered
+	if repeat {
+		outcome = Repeated
+		if l.Repeat != nil {
+			p.Message = l.Repeat(m)
+		}
+	}
+	began := l.ledgerTime.Now()
 	var at Posted
 	err := l.call(ctx, func(ctx context.Context) (err error) {
-		at, err = l.Poster.Post(ctx, Posting{Lane: l.Lane, Message: m})
+		at, err = l.Poster.Post(ctx, p)
 		return err
 	})
 	if err != nil {
+		if refusal(err).Unsure {
+			l.doubt(e, kitchen.Sent{At: began, Mark: p.Mark, Digest: words}, repeat)
+		}
 		l.failed(e, err)
-		return
+		return false
 	}
-	now = l.ledgerTime.Now()
+	if at.TS == "" {
+		at.TS = p.Mark // a platform that names no place; something stands all the same
+	}
+	now := l.ledgerTime.Now()
 	late := max(0, now.Sub(e.Due))
 	l.Observe.Late(e.Kind, late)
-	l.delivered(e, Delivered, kitchen.Sent{Channel: at.Channel, TS: at.TS, At: now, Digest: digest(m)})
+	l.delivered(e, outcome, kitchen.Sent{Channel: at.Channel, TS: at.TS, At: now, Digest: words})
+	l.memory.took(key{l.Kitchen, l.Lane}, now)
 	if l.direct() {
 		// Direct messages come singly; the ledger keeps the lane this long
 		// from every runner.
 		l.Again = now.Add(postEvery)
 	}
-	l.about(e).Info("message posted", "lag", late)
+	l.about(e).Info("message posted", "lag", late, "repeat", repeat, "loose", at.Loose)
+	return true
+}
+
+// thread gives the message that a history note hangs below: its batch's slip.
+// It waits while the slip is still to come.
+func (l *lane) thread(e queued) (ts string, wait bool) {
+	slip := kitchen.Key(e.Batch, kitchen.Slip, 0, 0)
+	if can := l.Poster.Can(); !can.Thread || !can.Edit {
+		// A history that can't grow tells nothing.
+		l.drop(e, "no threads")
+		return "", true
+	}
+	if s, ok := l.state.Sent[slip]; ok {
+		return s.TS, false
+	}
+	if slices.ContainsFunc(l.Entries, func(other kitchen.Entry) bool { return other.Key == slip }) {
+		l.later(l.ledgerTime.Now().Add(blind))
+	} else {
+		l.drop(e, "no slip")
+	}
+	return "", true
 }
 
 func (l *lane) update(ctx context.Context, e queued, stands kitchen.Sent, m voice.Message) {
 	words := digest(m)
-	if words == stands.Digest {
+	now := l.ledgerTime.Now()
+	at := later(l.editAt(e.first, now), stands.Edited.Add(editGap))
+	switch {
+	case words == stands.Digest:
 		l.note(e, stands) // nothing to show, so what is next may go too
 		return
-	}
-	now := l.ledgerTime.Now()
-	if at := l.editAt(e.first, now); at.After(now) {
+	case !l.Poster.Can().Edit:
+		// What was posted stays as it is: the answers tell the rest, and what
+		// rings comes as a new message anyway.
+		l.drop(e, "no edits")
+		return
+	case at.After(now):
 		l.later(earlier(at, now.Add(glance)))
+		return
+	case !l.hasTime():
+		l.over = true
 		return
 	}
 	l.memory.editPace(key{l.Kitchen, l.Lane}, now).ReserveN(now, 1)
@@ -146,13 +240,15 @@ func (l *lane) update(ctx context.Context, e queued, stands kitchen.Sent, m voic
 	})
 	switch {
 	case err == nil:
-		stands.Digest = words
+		stands.Digest, stands.Edited = words, l.ledgerTime.Now()
 		l.delivered(e, Edited, stands)
 		l.about(e).Info("message edited")
 	case refusal(err).Gone && e.Edit:
 		l.drop(e, "vanished")
 	case refusal(err).Gone:
 		delete(l.state.Sent, e.Key)
+		l.apart[e.Key] = stands.TS
+		l.suspect(e.Entry)
 		l.bring(ctx, e) // worded and posted anew
 	case refusal(err).Reason == rateLimited:
 		l.holdEdits(e, refusal(err))
@@ -183,12 +279,15 @@ func (l *lane) delivered(e queued, outcome string, s kitchen.Sent) {
 	l.note(e, s)
 	l.Observe.Carried(e.Kind, outcome)
 	l.over = true
+	l.free()
 }
 
 // note records what stands there after an entry.
 func (l *lane) note(e queued, s kitchen.Sent) {
 	s.Key, s.Seq = e.Key, e.Seq
 	l.Sent = append(l.Sent, s)
+	l.state.Sent[e.Key] = s
+	delete(l.doubts, e.Key)
 	l.memory.settled(key{l.Kitchen, e.Key})
 }
 
@@ -204,11 +303,14 @@ func (l *lane) gone(e queued, outcome, reason string) {
 	l.memory.settled(key{l.Kitchen, e.Key})
 }
 
-// digest tells one message from another, words and buttons, in 16 characters.
-func digest(m voice.Message) string {
-	body, err := json.Marshal(m)
+// digest tells one message from another, words and buttons.
+func digest(m voice.Message) string { return short(m) }
+
+// short gives 16 characters that stand for a value.
+func short(v any) string {
+	body, err := json.Marshal(v)
 	if err != nil {
-		panic(fmt.Sprintf("digest message: %v", err)) // plain values always marshal
+		panic(fmt.Sprintf("shorten: %v", err)) // plain values always marshal
 	}
 	sum := sha256.Sum256(body)
 	return hex.EncodeToString(sum[:8])

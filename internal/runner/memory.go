@@ -21,14 +21,20 @@ type memory struct {
 	mu    sync.Mutex
 	tries map[key]tries
 	edits map[key]*rate.Limiter // by lane
+	taken map[key]time.Time     // by lane, when it last took a new message
+	stuck map[key]stuck         // by lane
 	lost  map[key]lost
 	held  time.Time // the platform takes no edits before this
 }
 
 // tries are an entry's failures in a row.
 type tries struct {
-	n     int
-	until time.Time // not tried again before this
+	n      int
+	own    int       // those between which its lane took other messages
+	last   time.Time // the last failure
+	until  time.Time // not tried again before this
+	repeat time.Time // when a repeat was no surer than what it repeated
+	blind  time.Time // since when it can't be looked up
 }
 
 // lost is a message that was sent while the ledger could not record it.
@@ -38,7 +44,10 @@ type lost struct {
 }
 
 func newMemory() *memory {
-	return &memory{tries: map[key]tries{}, edits: map[key]*rate.Limiter{}, lost: map[key]lost{}}
+	return &memory{
+		tries: map[key]tries{}, edits: map[key]*rate.Limiter{}, taken: map[key]time.Time{},
+		stuck: map[key]stuck{}, lost: map[key]lost{},
+	}
 }
 
 // until is when a failed entry may be tried again; zero if it hasn't failed.
@@ -48,8 +57,9 @@ func (m *memory) until(k key) time.Time {
 	return m.tries[k].until
 }
 
-// failed counts a failure and gives how many there were in a row.
-func (m *memory) failed(k key, now time.Time) int {
+// failed counts a failure and gives how many there were in a row, and how many
+// of them are the entry's own: its lane took another message before each.
+func (m *memory) failed(k, lane key, now time.Time) (n, own int) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	for old, t := range m.tries {
@@ -59,9 +69,55 @@ func (m *memory) failed(k key, now time.Time) int {
 	}
 	t := m.tries[k]
 	t.n++
-	t.until = now
+	if t.n == 1 || m.taken[lane].After(t.last) {
+		t.own++
+	}
+	t.last, t.until = now, now
 	m.tries[k] = t
-	return t.n
+	return t.n, t.own
+}
+
+// took notes that a lane took a new message.
+func (m *memory) took(lane key, now time.Time) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for old, at := range m.taken {
+		if now.Sub(at) > forgetAfter {
+			delete(m.taken, old)
+		}
+	}
+	m.taken[lane] = now
+}
+
+// repeated notes that a repeat was no surer than what it repeated.
+func (m *memory) repeated(k key, now time.Time) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	t := m.tries[k]
+	t.repeat = now
+	m.tries[k] = t
+}
+
+// blindSince gives since when an entry can't be looked up; now, the first time.
+func (m *memory) blindSince(k key, now time.Time) time.Time {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	t := m.tries[k]
+	if t.blind.IsZero() {
+		t.blind = now
+		m.tries[k] = t
+	}
+	return t.blind
+}
+
+// mayRepeat says whether a message of which nobody knows may be posted again:
+// once, and then when its lane has taken another one since, or after a long
+// time.
+func (m *memory) mayRepeat(k, lane key, now time.Time) bool {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	last := m.tries[k].repeat
+	return last.IsZero() || m.taken[lane].After(last) || !now.Before(last.Add(repeatEvery))
 }
 
 // wait sets when a failed entry may be tried again.

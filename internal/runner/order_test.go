@@ -22,6 +22,8 @@ func TestUrgentEntriesGoFirstAndLiftTheirBatch(t *testing.T) {
 		{"two batches, by Seq", "1a 2b 3b! 4a! 5c", "1a 2b 3b! 4a! 5c"},
 		{"up to a batch's last urgent one", "1a! 2b 3a 4a! 5a", "1a! 3a 4a! 2b 5a"},
 		{"what belongs to no batch is not lifted", "1- 2a 3-!", "3-! 1- 2a"},
+		{"neither a fallback nor a history is lifted", "1af 2ah 3a 4a!", "3a 4a! 1af 2ah"},
+		{"histories last", "1ah 2b 3c", "2b 3c 1ah"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -31,6 +33,12 @@ func TestUrgentEntriesGoFirstAndLiftTheirBatch(t *testing.T) {
 				e := kitchen.Entry{Seq: uint64(f[0] - '0'), Urgent: strings.HasSuffix(f, "!"), Key: f}
 				if f[1] != '-' {
 					e.Batch = uint32(f[1])
+				}
+				switch f[len(f)-1] {
+				case 'f':
+					e.Kind = kitchen.FallbackCall
+				case 'h':
+					e.Kind = kitchen.HistoryNote
 				}
 				entries = append(entries, e)
 			}

@@ -1,6 +1,7 @@
 package runner
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -14,12 +15,14 @@ import (
 // (docs.slack.dev/apis/web-api/rate-limits). How long a burst may be it doesn't
 // say: three is our own choice, and so is keeping the last of them for what is
 // urgent. Edits it counts apart, at some 50 a minute for the whole workspace
-// (from memory); one lane takes at most half of that.
+// (from memory); one lane takes at most half of that, and one message at most
+// one edit in three seconds (our own choice): who reads it could follow no more.
 const (
 	postEvery = time.Second
 	postBurst = 3
 	editEvery = 2 * time.Second
 	editBurst = 5
+	editGap   = 3 * time.Second
 )
 
 // glance is the longest that a lane is given back for when only its own pace
@@ -35,7 +38,7 @@ func (l *lane) postAt(urgent bool, now time.Time) time.Time {
 	}
 	var posted []time.Time
 	for _, s := range l.state.Sent {
-		if s.Channel == l.Lane {
+		if s.Channel == l.Lane { // a fallback's At is zero, long ago
 			posted = append(posted, s.At)
 		}
 	}
@@ -85,9 +88,15 @@ type queued struct {
 	lifter string
 }
 
+// lifts says that what is urgent lifts an entry of its batch: one that people
+// must see before it.
+func lifts(e kitchen.Entry) bool {
+	return e.Kind != kitchen.FallbackCall && e.Kind != kitchen.HistoryNote
+}
+
 // inOrder gives the entries of a lane in the order in which they are to be
 // delivered: urgent ones first, each with the older entries of its own batch
-// before it, then the others; by Seq among themselves.
+// before it, then the others, histories last; by Seq among themselves.
 func inOrder(entries []kitchen.Entry) []queued {
 	last := map[uint32]kitchen.Entry{} // of a batch's urgent entries
 	for _, e := range entries {
@@ -98,21 +107,24 @@ func inOrder(entries []kitchen.Entry) []queued {
 	order := make([]queued, 0, len(entries))
 	for _, e := range entries {
 		q := queued{Entry: e, first: e.Urgent}
-		if u, ok := last[e.Batch]; ok && e.Batch != 0 && e.Seq < u.Seq {
+		if u, ok := last[e.Batch]; ok && e.Batch != 0 && e.Seq < u.Seq && lifts(e) {
 			q.first, q.lifter = true, u.Key
 		}
 		order = append(order, q)
 	}
 	slices.SortStableFunc(order, func(a, b queued) int {
-		switch {
-		case a.first && !b.first:
-			return -1
-		case b.first && !a.first:
-			return 1
-		case a.Seq < b.Seq:
-			return -1
-		}
-		return 1
+		return cmp.Or(cmp.Compare(a.class(), b.class()), cmp.Compare(a.Seq, b.Seq))
 	})
 	return order
+}
+
+// class is 0 for what goes first, 1 for most, 2 for what goes last.
+func (q queued) class() int {
+	switch {
+	case q.first:
+		return 0
+	case q.Kind == kitchen.HistoryNote:
+		return 2
+	}
+	return 1
 }

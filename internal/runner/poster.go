@@ -37,6 +37,7 @@ type Scheduler interface {
 
 // Posting is a message on its way.
 type Posting struct {
+	Kitchen string // whose message it is
 	Lane    string // a channel's id, or "@" and a person's id
 	Thread  string // the message that it hangs below; empty = none
 	Mark    string // tells this message from all others, to find it again
@@ -60,7 +61,11 @@ type Refusal struct {
 	Gone bool
 	// Unsure: it may have been taken all the same.
 	Unsure bool
-	Err    error
+	// Stuck: waiting does not mend it, somebody must do something: invite the
+	// bot, mend the token, name another channel. Nothing is lost by it: what
+	// waits stays, and the lane is tried now and then.
+	Stuck bool
+	Err   error
 }
 
 func (r *Refusal) Error() string {

@@ -13,14 +13,19 @@ const (
 	firstWait   = 500 * time.Millisecond // before an entry that failed is tried again; doubles
 	longestWait = 30 * time.Second
 	// unsureWait is before an entry is tried again that the platform may
-	// have taken. It may then stand there twice: for a call that is the
-	// smaller evil.
+	// have taken, so that it can be seen there if it has.
 	unsureWait = 2 * time.Second
-	// mostTries is when a message that isn't urgent is given up. An urgent
-	// one never is: the vessel holds gas whatever the platform says.
+	// stuckWait is how often a lane is tried that waiting does not mend.
+	stuckWait = 30 * time.Second
+	// mostTries is when a message that isn't urgent is given up: after so many
+	// failures between which its lane took others. In an outage nothing is
+	// given up, and an urgent one never is: the vessel holds gas whatever the
+	// platform says.
 	mostTries = 8
 	// rateLimited is the reason of a Refusal that asks to slow down.
 	rateLimited = "ratelimited"
+	// notWorded is the reason of what fails before it comes to the platform.
+	notWorded = "not worded"
 )
 
 // refusal gives err as a Refusal. Of an error that is none nothing is known,
@@ -36,6 +41,9 @@ func refusal(err error) *Refusal {
 func (l *lane) failed(e queued, err error) {
 	r := refusal(err)
 	switch {
+	case r.Stuck:
+		l.stick(e, r)
+		return
 	case r.Reason == rateLimited:
 		// Certainly not taken and nothing wrong with it: it doesn't count.
 		l.retry(e, r, 0, max(r.After, postEvery))
@@ -44,9 +52,12 @@ func (l *lane) failed(e queued, err error) {
 		l.giveUp(e, r, 1)
 		return
 	}
-	n := l.memory.failed(key{l.Kitchen, e.Key}, l.ledgerTime.Now())
+	n, own := l.memory.failed(key{l.Kitchen, e.Key}, key{l.Kitchen, l.Lane}, l.ledgerTime.Now())
+	if r.Reason == notWorded {
+		own = n
+	}
 	// What a newer program wrote, one of the other replicas may be able to read.
-	if n >= mostTries && !e.Urgent && !errors.Is(err, kitchen.ErrNewer) {
+	if own >= mostTries && !e.Urgent && !errors.Is(err, kitchen.ErrNewer) {
 		l.giveUp(e, r, n)
 		return
 	}
@@ -57,12 +68,12 @@ func (l *lane) failed(e queued, err error) {
 	l.retry(e, r, n, max(wait, r.After))
 }
 
-// retry leaves an entry for another time. Where the platform named the time,
-// the whole lane waits, since the next message would fare no better, and a
-// little longer, lest all lanes come back at once.
+// retry leaves an entry for another time. Where the platform named the time, or
+// the lane is stuck, the whole lane waits, since the next message would fare no
+// better, and a little longer, lest all lanes come back at once.
 func (l *lane) retry(e queued, r *Refusal, n int, wait time.Duration) {
 	now := l.ledgerTime.Now()
-	if r.After > 0 || r.Reason == rateLimited {
+	if r.After > 0 || r.Reason == rateLimited || r.Stuck {
 		wait += rand.N(wait / 10)
 		l.Again, l.over = now.Add(wait), true
 	} else {
@@ -73,7 +84,7 @@ func (l *lane) retry(e queued, r *Refusal, n int, wait time.Duration) {
 	}
 	l.Observe.Carried(e.Kind, Retried)
 	log := l.about(e).With("attempt", n, "reason", r.Reason, "err", r)
-	if n >= mostTries {
+	if n >= mostTries && e.Urgent {
 		log.Error("urgent message still not delivered")
 	} else {
 		log.Warn("message not delivered, trying again")

@@ -4,9 +4,10 @@
 // order within a lane and lets no lane hold another. What to say it is told,
 // and how to show it the Poster knows.
 //
-// Delivery is at least once: a message may come twice only when nobody can know
-// whether the platform took it, or when the process dies between the platform's
-// answer and the ledger's.
+// Delivery is at least once. Where nobody knows whether the platform took a
+// message, since its answer was lost or the process died before the record of
+// it, the platform is asked; only where it can't be asked may a message come
+// twice, and the second says so.
 package runner
 
 import (
@@ -45,10 +46,22 @@ type Word func(s kitchen.State, e kitchen.Entry, now time.Time) (m voice.Message
 const (
 	Delivered = "delivered"
 	Edited    = "edited"
-	Dropped   = "dropped"  // it no longer applied
-	GivenUp   = "given_up" // it could not be delivered
-	Retried   = "retried"  // it was refused and will be tried again
+	Dropped   = "dropped"    // it no longer applied
+	GivenUp   = "given_up"   // it could not be delivered
+	Retried   = "retried"    // it was refused and will be tried again
+	Found     = "found"      // it had been taken after all
+	Repeated  = "repeated"   // delivered, and marked as what may stand there already
+	Collapsed = "collapsed"  // said in one message with others
+	Scheduled = "scheduled"  // left with the platform for later
+	TakenBack = "taken_back" // no longer left there
 )
+
+// Outcomes gives every outcome that an Observer may be told.
+func Outcomes() []string {
+	return []string{
+		Delivered, Edited, Dropped, GivenUp, Retried, Found, Repeated, Collapsed, Scheduled, TakenBack,
+	}
+}
 
 // Observer is told what an operator wants to count.
 type Observer interface {
@@ -66,12 +79,14 @@ type Config struct {
 	// Collapse words several calls that an outage held up as one message;
 	// false = they go one by one. nil = never.
 	Collapse func(s kitchen.State, held []kitchen.Entry, now time.Time) (voice.Message, bool)
-	// Repeat marks a message that may stand there already.
+	// Repeat marks a message that may stand there already; nil = they are not
+	// told apart.
 	Repeat    func(m voice.Message) voice.Message
 	Finder    Finder    // nil = nobody can look
 	Scheduler Scheduler // nil = the platform schedules nothing
 	// Stuck is told when a lane takes no messages for a reason that waiting
-	// does not mend, and, with an empty reason, when it takes them again.
+	// does not mend, again every ten minutes, and, with an empty reason, when
+	// it takes them again. nil = nobody is told.
 	Stuck   func(ctx context.Context, kitchen, lane, reason string)
 	Clock   *clock.Clock
 	Log     *slog.Logger
@@ -193,7 +208,15 @@ func (r *Runner) carry(ctx context.Context, l *lane) {
 	if ctx.Err() == nil { // else it goes back untouched
 		l.work(ctx)
 	}
+	if l.Lost && !l.read {
+		// Nobody has looked yet at what the last runner may have left. Given
+		// back, the lane would no longer be a lost one.
+		return
+	}
 	r.record(ctx, l.Parcel, l.Delivery)
+	if l.news != nil && r.Stuck != nil {
+		r.Stuck(ctx, l.Kitchen, l.Lane, l.news.reason)
+	}
 }
 
 // record tells the ledger what came of a parcel. What was sent must not be

@@ -24,19 +24,24 @@ type house struct {
 	tally *tally
 }
 
-// bubble runs test inside a synctest bubble, with the ledger's clock ten
-// minutes behind the runner's.
+// bubble runs test inside a synctest bubble, with the ledger's clock behind the
+// runner's.
 func bubble(t *testing.T, test func(t *testing.T, h *house)) {
 	t.Helper()
 	t.Parallel()
 	synctest.Test(t, func(t *testing.T) {
 		c := clock.Wall()
-		test(t, &house{newOffice(c, -10*time.Minute), newWall(c), newPage(t), newTally()})
+		test(t, &house{newOffice(c, -behind), newWall(c), newPage(t), newTally()})
 	})
 }
 
 // run starts a runner and gives what stops it and waits for it.
 func (h *house) run(t *testing.T, p runner.Poster, change ...func(*runner.Config)) (stop func()) {
+	t.Helper()
+	return h.runIn(t.Context(), t, p, change...)
+}
+
+func (h *house) runIn(ctx context.Context, t *testing.T, p runner.Poster, change ...func(*runner.Config)) (stop func()) {
 	t.Helper()
 	cfg := runner.Config{
 		Ledger: h.office, Poster: p, Word: words, Clock: h.clock,
@@ -45,7 +50,7 @@ func (h *house) run(t *testing.T, p runner.Poster, change ...func(*runner.Config
 	for _, f := range change {
 		f(&cfg)
 	}
-	ctx, cancel := context.WithCancel(t.Context())
+	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan struct{})
 	go func() {
 		defer close(ended)
@@ -234,46 +239,96 @@ func TestAnUrgentMessageLiftsItsOwnBatch(t *testing.T) {
 	})
 }
 
-func TestEditsHaveTheirOwnPace(t *testing.T) {
+func TestAMessageIsEditedAtMostOnceInThreeSeconds(t *testing.T) {
 	bubble(t, func(t *testing.T, h *house) {
-		h.run(t, h.wall)
+		for _, name := range []string{"one", "two"} { // one pace over all replicas
+			h.run(t, h.wall, func(c *runner.Config) { c.Holder = name })
+		}
 		h.put("k", entry(1, "1/slip"))
 		pass(10 * time.Second)
-		for i := range 8 {
+		for i := range 100 { // a change every 100 ms, and only the newest counts
 			h.say("k", "1/slip", fmt.Sprint("edit ", i))
 			h.put("k", entry(uint64(i+2), "1/slip"))
-			pass(10 * time.Millisecond)
+			pass(100 * time.Millisecond)
 		}
 		pass(time.Minute)
-		// Five at once; then a token every 2 s, and only the newest words count.
 		var edits []string
 		for _, s := range h.wall.all()[1:] {
 			edits = append(edits, fmt.Sprintf("%v %s", s.At.Round(100*time.Millisecond), s.Text))
 		}
-		want := []string{"10s edit 0", "10s edit 1", "10s edit 2", "10s edit 3", "10s edit 4", "12s edit 7"}
+		want := []string{"10s edit 0", "13s edit 29", "16s edit 59", "19s edit 89", "22s edit 99"}
 		if diff := cmp.Diff(want, edits); diff != "" {
 			t.Errorf("edits (-want +got):\n%s", diff)
 		}
 	})
 }
 
-func TestWhatAnUrgentMessageLiftsDoesNotWaitForTheEditsPace(t *testing.T) {
+// slips queues a slip for each of n batches, and an edit of each ten seconds
+// after they were posted.
+func slips(h *house, n uint32) {
+	for b := range n {
+		h.put("k", batch(b+1, entry(uint64(b+1), fmt.Sprintf("%d/slip", b+1))))
+	}
+	pass(20 * time.Second)
+	for b := range n {
+		slip := fmt.Sprintf("%d/slip", b+1)
+		h.say("k", slip, "edit of "+slip)
+		h.put("k", batch(b+1, entry(uint64(b+100), slip)))
+	}
+}
+
+func TestEditsHaveTheirOwnPace(t *testing.T) {
+	bubble(t, func(t *testing.T, h *house) {
+		h.run(t, h.wall)
+		slips(h, 7)
+		pass(time.Minute)
+		// Five at once; then a token every 2 s.
+		var edits []string
+		for _, s := range h.wall.all()[7:] {
+			edits = append(edits, fmt.Sprintf("%v %s", s.At.Round(100*time.Millisecond), s.Text))
+		}
+		want := []string{
+			"20s edit of 1/slip", "20s edit of 2/slip", "20s edit of 3/slip", "20s edit of 4/slip", "20s edit of 5/slip",
+			"22s edit of 6/slip", "24s edit of 7/slip",
+		}
+		if diff := cmp.Diff(want, edits); diff != "" {
+			t.Errorf("edits (-want +got):\n%s", diff)
+		}
+	})
+}
+
+func TestWhatAnUrgentMessageLiftsDoesNotWaitForTheLanesPaceOfEdits(t *testing.T) {
+	bubble(t, func(t *testing.T, h *house) {
+		h.run(t, h.wall)
+		slips(h, 5) // spends the edits' bucket
+		h.put("k", batch(6, entry(200, "6/slip")))
+		pass(10 * time.Millisecond)
+		h.say("k", "6/slip", "vent now")
+		h.put("k", batch(6, entry(201, "6/slip")), urgent(batch(6, entry(202, "6/vent.1"))))
+		pass(0)
+		texts := h.wall.texts()
+		if want := []string{"vent now", "6/vent.1"}; !slices.Equal(texts[len(texts)-2:], want) {
+			t.Errorf("the last two are %v, want %v at once", texts[len(texts)-2:], want)
+		}
+	})
+}
+
+func TestAnEditThatCameTooSoonAfterAnotherHoldsNoCall(t *testing.T) {
 	bubble(t, func(t *testing.T, h *house) {
 		h.run(t, h.wall)
 		h.put("k", entry(1, "1/slip"))
 		pass(10 * time.Second)
-		for i := range 5 { // spends the edits' bucket
-			h.say("k", "1/slip", fmt.Sprint("edit ", i))
-			h.put("k", entry(uint64(i+2), "1/slip"))
-			pass(time.Millisecond)
-		}
-		h.say("k", "1/slip", "vent now")
-		h.put("k", entry(7, "1/slip"), urgent(entry(8, "1/vent.1")))
-		pass(0)
-		texts := h.wall.texts()
-		if want := []string{"vent now", "1/vent.1"}; !slices.Equal(texts[len(texts)-2:], want) {
-			t.Errorf("the last two are %v, want %v at once", texts[len(texts)-2:], want)
-		}
+		h.say("k", "1/slip", "rest")
+		h.put("k", entry(2, "1/slip"))
+		pass(time.Second)
+		h.say("k", "1/slip", "vent")
+		h.put("k", entry(3, "1/slip"), urgent(entry(4, "1/vent.1")))
+		pass(time.Minute)
+		wantShown(t, h.wall,
+			shown{Lane: "C1", Text: "1/slip"},
+			shown{At: 10 * time.Second, Lane: "C1", Text: "rest", Edit: true},
+			shown{At: 11 * time.Second, Lane: "C1", Text: "1/vent.1"},
+			shown{At: 13 * time.Second, Lane: "C1", Text: "vent", Edit: true})
 	})
 }
 
