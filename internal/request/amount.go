@@ -20,6 +20,7 @@ type clockTime struct {
 	h, m, s int16
 	seconds bool  // the seconds were said
 	padded  bool  // the hour has a leading zero
+	hours   bool  // an "h" stands in it, so that as a span it is hours and minutes
 	zoned   bool  // the offset was said
 	offset  int32 // seconds east of Greenwich
 }
@@ -88,12 +89,21 @@ func (l *line) touchesNumber(i int) bool {
 // or a comma, a fraction, a clock time.
 func (l *line) number(i int) int {
 	s := l.src[i:]
+	if t, n := scanDate(s); n > 0 {
+		l.add(token{kind: date, text: s[:n], at: i, end: i + n, time: t})
+		return i + n
+	}
 	if t, n := scanClock(s); n > 0 {
 		l.add(token{kind: clock, text: s[:n], at: i, end: i + n, time: t})
 		return i + n
 	}
 	if a, n := scanFraction(s); n > 0 {
 		l.fraction(i, i+n, a)
+		return i + n
+	}
+	if n := scanRound(s); n > 0 {
+		a := decimal(strings.Map(zero, s[:n]), "", true)
+		l.add(token{kind: number, text: strings.Map(zero, s[:n]), at: i, end: i + n, num: a})
 		return i + n
 	}
 	a, n := scanDecimal(s)
@@ -232,9 +242,52 @@ func scanFraction(s string) (amount, int) {
 	return amount{n: a.n, d: b.n}, n + 1 + m
 }
 
-// scanClock reads "18:06", "18:06:20" and "18:06:20+02:00".
+// scanDate reads "2026-11-28" as a year, a month and a day.
+func scanDate(s string) (clockTime, int) {
+	if len(s) < 10 || digits(s) != 4 || s[4] != '-' || digits(s[5:]) != 2 || s[7] != '-' || digits(s[8:]) != 2 {
+		return clockTime{}, 0
+	}
+	return clockTime{h: atoi(s[:4]), m: atoi(s[5:7]), s: atoi(s[8:10])}, 10
+}
+
+// scanRound gives the length of a number in which the letter O stands for
+// zeros: "5OOml". It doesn't read "2oz".
+func scanRound(s string) int {
+	d := digits(s)
+	n, letters := d, 0
+	for n < len(s) && (isDigit(s[n]) || s[n] == 'o' || s[n] == 'O') {
+		if !isDigit(s[n]) {
+			letters++
+		}
+		n++
+	}
+	if d == 0 || letters == 0 || n > maxDigits {
+		return 0
+	}
+	rest := s[n:]
+	for _, u := range []string{"ml", "ML", "mL", "cl", "CL", "g", "G"} {
+		rest = strings.TrimPrefix(rest, u)
+	}
+	if r, _ := utf8.DecodeRuneInString(rest); rest != "" && (isLetter(r) || isDigit(rest[0])) {
+		return 0
+	}
+	return n
+}
+
+// zero writes the letter O as the digit it was meant for.
+func zero(r rune) rune {
+	if r == 'o' || r == 'O' {
+		return '0'
+	}
+	return r
+}
+
+// scanClock reads "18:06", "18:06:20", "18:06:20+02:00" and "18h06".
 func scanClock(s string) (clockTime, int) {
 	h, i := digits(s), 0
+	if (h == 1 || h == 2) && len(s) >= h+3 && (s[h] == 'h' || s[h] == 'H') && digits(s[h+1:]) == 2 {
+		return clockTime{h: atoi(s[:h]), m: atoi(s[h+1 : h+3]), padded: s[0] == '0', hours: true}, h + 3
+	}
 	if h == 0 || h > 2 || !colonPair(s[h:]) {
 		return clockTime{}, 0
 	}

@@ -19,12 +19,75 @@ func (s *sentence) anyLine() string {
 	return s.anyStart()
 }
 
+// notRead is the problem with a line that was not understood, with two lines
+// that work: what the line comes nearest to, else what works now.
+func (s *sentence) notRead(word string, at int, example string) Reading {
+	lines := s.nearLines()
+	if example != "" {
+		lines = append([]string{example}, lines...)
+	}
+	lines = append(lines, s.anyLine(), s.anyStart(), string(Resting), string(Help))
+	p := Problem{Code: UnknownVerb, Word: word, Where: at, Example: lines[0]}
+	for _, line := range lines {
+		if line != p.Example {
+			p.Another = line
+			break
+		}
+	}
+	return problem(p)
+}
+
+// nearLines gives lines that say what the words of a line come near to: a
+// start of a recipe that shares one, then a verb. A line that says no to
+// something gets none of a verb: it would say the contrary.
+func (s *sentence) nearLines() []string {
+	var lines []string
+	if terms := s.subject(); len(terms) > 0 {
+		if near := s.nearest(terms); len(near) > 0 {
+			lines = append(lines, Request{Verb: Start, Recipe: s.book.Recipes[near[0]].Name}.String())
+		}
+	}
+	for i, t := range s.toks {
+		if t.role&denial != 0 {
+			return append(lines, string(Help))
+		}
+		if t.kind != word || t.role&filler != 0 || i >= maxTerms {
+			continue
+		}
+		if say, ok := s.nearVerb(t.text); ok {
+			lines = append(lines, s.lineOf(say))
+		}
+	}
+	return lines
+}
+
+// lineOf gives a line that says a verb.
+func (s *sentence) lineOf(say saying) string {
+	r := Request{Verb: say.verb, Topic: say.topic, Kind: say.kind}
+	switch {
+	case say.verb == Start:
+		return s.anyStart()
+	case looks(say.verb), say.verb == Again:
+		return r.String()
+	case len(s.tags) == 0, say.verb == MoreGas, say.verb == Charged, say.verb == GasIn: // gas is put into nobody's mouth
+		return string(Resting)
+	}
+	r.Vessel = s.tags[0].text
+	return r.String()
+}
+
 // fail is the problem with the tokens from i up to j of a step.
 func (st *step) fail(code ProblemCode, i, j int) Reading {
 	text, at := st.said(i, j)
 	p := Problem{Code: code, Word: text, Where: at, Example: st.example()}
 	if code == UnknownVessel {
 		p.Names = st.tagNames()
+	}
+	if code == UnknownVerb {
+		p.Another = string(Resting)
+		if p.Example == p.Another {
+			p.Another = string(Help)
+		}
 	}
 	return problem(p)
 }
@@ -60,6 +123,9 @@ func (st *step) example() string {
 	}
 	if r.Verb == More && r.Extra == 0 {
 		r.Extra = 15 * time.Second
+	}
+	if r.Verb == MoreGas || r.Verb == RestFor { // gas is put into nobody's mouth
+		return string(Help)
 	}
 	return r.String()
 }

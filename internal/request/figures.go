@@ -6,14 +6,12 @@ import (
 	"ventbell/internal/quantity"
 )
 
-// says reads one of the phrases that ask for something by themselves: "as class".
-func (b *start) says(phrases [][]string, asked *bool) {
+// says reads the phrases that ask for something by themselves: "as class".
+func (b *start) says(is phraseKind, asked *bool) {
 	for i := range b.toks {
-		for _, words := range phrases {
-			if end, ok := b.follows(i, words); ok {
-				*asked = true
-				b.use(i, end)
-			}
+		if end, ok := b.phraseAt(i, is); ok {
+			*asked = true
+			b.use(i, end)
 		}
 	}
 }
@@ -28,6 +26,10 @@ func (b *start) rest() {
 		from, j := i, i+1
 		for b.is(j, filler) && b.toks[j].role&oneWord == 0 {
 			j++
+		}
+		if _, n, ok := b.tagAt(j); ok && b.spanFrom(j+n) { // "rest A 90"
+			b.use(from, from+1)
+			from, j = j+n, j+n
 		}
 		span, end, ok := b.spanAt(j)
 		if !ok {
@@ -51,6 +53,13 @@ func (b *start) rest() {
 	}
 }
 
+// spanFrom says that a span begins at i.
+func (b *start) spanFrom(i int) bool {
+	_, _, said := b.spanAt(i)
+	_, _, bare := b.bareSpan(i)
+	return said || bare
+}
+
 // bareSpan reads a number without a unit as a rest.
 func (b *start) bareSpan(i int) (time.Duration, int, bool) {
 	a, end, ok := b.numberAt(i)
@@ -59,11 +68,19 @@ func (b *start) bareSpan(i int) (time.Duration, int, bool) {
 	}
 	a = a.plain()
 	size := time.Minute
-	if a.atLeast(20) {
+	if a.atLeast(fewestSeconds) {
 		size = time.Second
 	}
 	n, ok := a.times(int64(size))
 	return time.Duration(n), end, ok
+}
+
+// spanOf gives what a whole number without a unit is as a rest.
+func spanOf(n int64) (time.Duration, bool) {
+	if n < fewestSeconds {
+		return time.Duration(n) * time.Minute, n > 0
+	}
+	return time.Duration(n) * time.Second, n <= 900
 }
 
 // spanBefore reads the span that ends just before i.
@@ -175,6 +192,9 @@ func (b *start) measures() {
 		if !ok || u.measure == ofTime {
 			continue
 		}
+		if u.measure == ofVolume && (b.quart(i, end, a, u) || b.ounces(i, end, a, u)) {
+			continue
+		}
 		set, fits := b.measured(a, u)
 		if b.letterIsTag(i, end) {
 			if bare := len(b.meanings(i, end-1, a)) == 1; fits && bare && b.either < 0 {
@@ -198,7 +218,7 @@ func (b *start) measures() {
 // useAt uses the tokens from i up to end, and where serves are counted the "at"
 // before them: "40 serves at 50 ml".
 func (b *start) useAt(i, end int) {
-	if b.req.Serve != 0 && i > 0 && b.is(i-1, atWord) {
+	if (b.req.Serve != 0 || b.req.Temp != nil) && i > 0 && b.is(i-1, atWord) {
 		i--
 	}
 	b.use(i, end)
@@ -257,7 +277,9 @@ func (b *start) meanings(i, end int, a amount) []meaning {
 		return []meaning{volume(ml)}
 	case b.req.Serves != 0:
 		return nil
-	case whole && n == 50, p.atLeast(250) && p.atMost(1000):
+	case b.book.House.Country == "US" && whole && b.req.Solids == 0 && (n == 8 || n == 16 || n == 24 || n == 32):
+		return []meaning{volume(unit{size: int64(quantity.USFluidOunce)})}
+	case whole && n == 50, p.atLeast(250) && p.atMost(5000):
 		return []meaning{volume(ml)}
 	case p.atLeast(100) && p.atMost(249) && b.req.Solids == 0:
 		grams, _ := p.mass(unit{size: int64(quantity.Gram)})
@@ -286,7 +308,7 @@ func (b *start) liquidAt(i int) bool {
 // every other number has no meaning here and is never passed over.
 func (b *start) bareNumbers() {
 	for i := range b.toks {
-		if b.is(i, looseAmount|foreignUnit) || b.free(i) && b.toks[i].kind == clock {
+		if b.is(i, foreignUnit) || b.is(i, looseAmount) && b.toks[i].known.fraction.d == 0 || b.free(i) && (b.toks[i].kind == clock || b.toks[i].kind == date) {
 			b.fail(BadNumber, i, i+1)
 			continue
 		}
@@ -299,8 +321,17 @@ func (b *start) bareNumbers() {
 			continue
 		}
 		all := b.meanings(i, end, a)
+		if len(all) == 0 || b.poured() {
+			all = nil
+			if !b.ranged(i, end) && b.req.Serves == 0 {
+				all = b.doubts(a)
+			}
+		}
 		switch {
-		case b.poured(), b.alts != nil, len(all) == 0:
+		case b.alts != nil, len(all) == 0, b.poured() && b.req.Serves != 0:
+			b.fail(BadNumber, i, end)
+			continue
+		case len(all) == 1 && b.poured(): // nothing says what it is
 			b.fail(BadNumber, i, end)
 			continue
 		case len(all) == 1:
@@ -310,6 +341,13 @@ func (b *start) bareNumbers() {
 		}
 		b.useAt(i, end)
 	}
+}
+
+// ranged says that the number from i up to end is half of a range ("250-300")
+// or belongs to a vessel's letter ("300 C"): then it means nothing here.
+func (b *start) ranged(i, end int) bool {
+	dash := func(k int) bool { return k > 0 && k < len(b.toks) && b.src[b.toks[k-1].end:b.toks[k].at] == "-" }
+	return dash(i) || dash(end) || end < len(b.toks) && b.toks[end].used && isTag(b.tags, b.toks[end].text) && len(b.toks[end].known.units) > 0
 }
 
 // tail gives the end of what belongs to a number and is no unit of a volume: a
@@ -322,7 +360,7 @@ func (b *start) tail(i int) int {
 	if u, end, ok := b.unitAt(i); ok && u.measure == ofTime && t.kind == word {
 		return end
 	}
-	_, known := b.index.ids[t.text]
+	known := t.known.id >= 0
 	switch {
 	case t.text == "%", t.role&(foreignUnit|chargerNoun) != 0:
 		return i + 1
@@ -340,7 +378,7 @@ func (b *start) eitherWay() {
 	}
 	i := b.either
 	t := b.toks[i+1]
-	u := b.lex.units[t.text][len(b.lex.units[t.text])-1]
+	u := t.known.units[len(t.known.units)-1]
 	asUnit, ok := b.measured(b.toks[i].num, u)
 	if !ok || b.alts != nil {
 		b.fail(BadNumber, i, i+2)

@@ -156,7 +156,8 @@ func (s *sentence) whole(terms []term) match {
 		taken                uint32
 	}
 	var hits []hit
-	for _, n := range s.index.recipes {
+	for _, at := range s.index.recipes.among(terms) {
+		n := s.index.recipes.list[at]
 		taken, edits, ok := s.index.holds(terms, n, 0)
 		if !ok {
 			continue
@@ -188,7 +189,8 @@ func (s *sentence) whole(terms []term) match {
 // several finds two or more recipes said in full, side by side.
 func (s *sentence) several(terms []term) match {
 	m := match{terms: terms, code: UnknownRecipe}
-	for _, n := range s.index.recipes {
+	for _, at := range s.index.recipes.among(terms) {
+		n := s.index.recipes.list[at]
 		taken, _, ok := s.index.holds(terms, n, 0)
 		if !ok {
 			continue
@@ -208,7 +210,8 @@ func (s *sentence) several(terms []term) match {
 
 // refused finds a refused botanical, whatever else is said.
 func (s *sentence) refused(terms []term) (match, bool) {
-	for _, n := range s.index.solids {
+	for _, at := range s.index.solids.among(terms) {
+		n := s.index.solids.list[at]
 		if s.book.Botanicals[n.of].Refused == "" {
 			continue
 		}
@@ -226,16 +229,23 @@ func (s *sentence) refused(terms []term) (match, bool) {
 // that gives nothing, by half a name ("pepper vodka").
 func (s *sentence) pairs(terms []term) match {
 	x := s.index
-	for k, lists := range [][2][]named{
-		{x.solids, x.liquids}, {x.solids, x.halfLiquids}, {x.halfSolids, x.liquids}, {x.halfSolids, x.halfLiquids},
+	solids, halfSolids := x.solids.among(terms), x.halfSolids.among(terms)
+	liquids, halfLiquids := x.liquids.among(terms), x.halfLiquids.among(terms)
+	for k, lists := range []struct {
+		solids, liquids     *names
+		solidsAt, liquidsAt []int
+	}{
+		{&x.solids, &x.liquids, solids, liquids},
+		{&x.solids, &x.halfLiquids, solids, halfLiquids},
+		{&x.halfSolids, &x.liquids, halfSolids, liquids},
+		{&x.halfSolids, &x.halfLiquids, halfSolids, halfLiquids},
 	} {
 		m := match{terms: terms, half: k >= 2}
-		for _, liquid := range lists[1] {
-			m.join(x, lists[0], liquid)
+		for _, at := range lists.liquidsAt {
+			m.join(x, lists.solids, lists.solidsAt, lists.liquids.list[at])
 		}
 		if len(m.pairs) > 0 {
 			m.from, m.to = span(terms, m.taken)
-			m.nearest = s.nearest(terms)
 			return m
 		}
 	}
@@ -245,12 +255,13 @@ func (s *sentence) pairs(terms []term) match {
 // join adds the pairs of a liquid with each of the botanicals that take all
 // the other terms, if they fit as well as the pairs found before or better:
 // "cherry sweet vermouth" is no sweet cherry.
-func (m *match) join(x *index, solids []named, liquid named) {
+func (m *match) join(x *index, solids *names, among []int, liquid named) {
 	first, edits, ok := x.holds(m.terms, liquid, 0)
 	if !ok || edits > 0 {
 		return
 	}
-	for _, solid := range solids {
+	for _, at := range among {
+		solid := solids.list[at]
 		taken, edits, ok := x.holds(m.terms, solid, first)
 		if !ok || edits > 0 || x.extra(m.terms, taken, nil) {
 			continue
@@ -288,7 +299,8 @@ func unbroken(terms []term, n named) int {
 func (s *sentence) part(terms []term) match {
 	m := match{terms: terms, code: UnknownRecipe}
 	missing := map[int]int{} // by recipe: words of its name that were not said
-	for _, n := range s.index.recipes {
+	for _, at := range s.index.recipes.among(terms) {
+		n := s.index.recipes.list[at]
 		taken, _, less := s.index.cover(terms, n, 0)
 		if !s.all(terms, taken) {
 			continue
@@ -300,7 +312,8 @@ func (s *sentence) part(terms []term) match {
 	}
 	slices.SortStableFunc(m.recipes, func(a, b int) int { return missing[a] - missing[b] })
 	own := map[int]bool{}
-	for _, n := range s.index.solids {
+	for _, at := range s.index.solids.among(terms) {
+		n := s.index.solids.list[at]
 		taken, _, ok := s.index.holds(terms, n, 0)
 		if !ok || !s.all(terms, taken) {
 			continue

@@ -2,13 +2,16 @@ package request
 
 import (
 	"testing"
-
-	"ventbell/internal/book"
 )
 
 func FuzzRead(f *testing.F) {
 	for _, row := range manual {
 		f.Add(row.line, uint8(len(row.open)))
+	}
+	for _, rows := range [][]row{tradeRows, englishRows, spanishRows, frenchRows} {
+		for _, w := range rows {
+			f.Add(w.line, uint8(len(w.open)))
+		}
 	}
 	for _, line := range []string{
 		"", "\x00", "\xff\xfe", "a", "A:", "1", "x", "+", "+1", "-1", "1/0", "1/2/3", "1.2.3", "1:2", "1:22:33+04:05", "½½", "ago", "at",
@@ -17,8 +20,8 @@ func FuzzRead(f *testing.F) {
 	} {
 		f.Add(line, uint8(3))
 	}
-	readers := []*Reader{NewReader(book.Sample()), NewReader(odd())}
-	sets := [][]Open{idle, one, two, shift, late}
+	readers := []*Reader{NewReader(house()), NewReader(odd()), NewReader(bar())}
+	sets := [][]Open{idle, one, two, shift, late, busy}
 	f.Fuzz(func(t *testing.T, line string, with uint8) {
 		c := Context{Now: evening, Open: sets[int(with)%len(sets)]}
 		if err := checkReading(readers[int(with)/len(sets)%len(readers)], line, c); err != nil {

@@ -1,7 +1,6 @@
 package request
 
 import (
-	"maps"
 	"slices"
 	"strings"
 
@@ -10,7 +9,7 @@ import (
 )
 
 // role is what a word can be in a line, one bit each.
-type role uint32
+type role uint64
 
 const (
 	filler role = 1 << iota
@@ -19,24 +18,32 @@ const (
 	foreignUnit
 	denial
 	asker
+	offerWord
 	place
 	namer
 	article
+	definite
 	oneWord
 	plea
+	hadWord
 	linkWord
 	vesselNoun
+	runNoun
 	chargerNoun
 	serveNoun
+	lookWord
+	doubleWord
 	looseAmount
 	restWord
 	moreWord
 	agoWord
 	atWord
+	byWord
 	andWord
 	amWord
 	pmWord
 	aloneUnit
+	putWord
 )
 
 // saying is one way to say a verb, in words.
@@ -44,6 +51,8 @@ type saying struct {
 	words []string
 	verb  Verb
 	plain plainness
+	topic Topic
+	kind  Kind
 }
 
 // plainness says how surely a saying means that the thing was done.
@@ -74,6 +83,7 @@ type unit struct {
 	// thousands says that "1.000" of it is a thousand and not one: nobody weighs
 	// or measures thousandths of it.
 	thousands bool
+	ounce     bool // of liquid, if it isn't one of weight
 }
 
 // warmth is a word for a temperature.
@@ -82,54 +92,108 @@ type warmth struct {
 	band  band
 }
 
+// entry is all that a word can be. Phrases stand under their first word, the
+// longest first.
+type entry struct {
+	role     role
+	tongue   tongue // of the tables
+	named    tongue // of the names of things
+	sayings  []saying
+	units    []unit
+	bands    []warmth
+	phrases  []phrase
+	number   int64  // 0 = none
+	hundred  int64  // what multiplies the number before it; 0 = nothing
+	fraction amount // no denominator = none
+	day      int8   // dayless = none
+	week     int8   // likewise; 0 = Sunday
+	id       int    // in the index of the book's names; -1 = none
+	names    [][]string
+	slipOf   string // the word that it was meant for
+	allergen string // that the word names, as books write it
+}
+
+// dayless says that a word names no day.
+const dayless = -128
+
+// phrase is a phrase that is no verb.
+type phrase struct {
+	words []string
+	is    phraseKind
+}
+
+// phraseKind says what a phrase is.
+type phraseKind uint8
+
+const (
+	anAside phraseKind = iota + 1
+	anAsker
+	byClass
+	inRuns
+	andHalf
+	sinceWhen
+	allDone
+	onlyHeard
+	totalled
+	mistaken
+	further
+)
+
 // lexicon is the tables of one or more languages, made ready for one house.
 type lexicon struct {
-	roles     map[string]role
-	sayings   map[string][]saying // by first word, longest first
-	units     map[string][]unit   // likewise
-	bands     map[string][]warmth // likewise
-	class     [][]string
-	split     [][]string
-	asides    [][]string
-	half      [][]string
-	numbers   map[string]int64
-	fractions map[string]amount
+	entries map[string]*entry
 }
 
 // compile makes the tables ready for a house: its country decides what an
 // ounce is, its own rule what a bottle holds.
 func compile(house book.House, languages ...words) *lexicon {
-	lex := &lexicon{
-		roles: map[string]role{}, sayings: map[string][]saying{}, units: map[string][]unit{},
-		bands: map[string][]warmth{}, numbers: map[string]int64{}, fractions: map[string]amount{},
-	}
-	for _, w := range languages {
+	lex := &lexicon{entries: map[string]*entry{}}
+	for _, w := range append([]words{common}, languages...) {
 		lex.addRoles(w)
 		lex.addSayings(w)
 		lex.addUnits(w, house)
+		lex.addPhrases(w)
+		lex.addNumbers(w)
 		for text, b := range w.bands {
 			for _, form := range forms(text) {
-				lex.bands[form[0]] = append(lex.bands[form[0]], warmth{form, b})
+				e := lex.at(form, w.tongue)
+				e.bands = append(e.bands, warmth{form, b})
 			}
 		}
-		for _, list := range []struct {
-			from []string
-			to   *[][]string
-		}{{w.class, &lex.class}, {w.split, &lex.split}, {w.half, &lex.half}, {w.asides, &lex.asides}} {
-			for _, text := range list.from {
-				*list.to = append(*list.to, forms(text)...)
-			}
-		}
-		maps.Copy(lex.numbers, w.numbers)
-		maps.Copy(lex.fractions, w.fractions)
 	}
-	longestFirst(lex.sayings, func(s saying) []string { return s.words })
-	longestFirst(lex.units, func(u unit) []string { return u.words })
-	longestFirst(lex.bands, func(w warmth) []string { return w.words })
-	for _, list := range [][][]string{lex.class, lex.split} {
-		slices.SortFunc(list, func(a, b []string) int { return len(b) - len(a) })
+	for _, e := range lex.entries {
+		longestFirst(e.sayings, func(s saying) []string { return s.words })
+		longestFirst(e.units, func(u unit) []string { return u.words })
+		longestFirst(e.bands, func(w warmth) []string { return w.words })
+		longestFirst(e.phrases, func(p phrase) []string { return p.words })
 	}
 	return lex
+}
+
+// entry gives the entry of a word, made when there is none.
+func (lex *lexicon) entry(text string) *entry {
+	e := lex.entries[text]
+	if e == nil {
+		e = &entry{id: -1, day: dayless, week: dayless}
+		lex.entries[text] = e
+	}
+	return e
+}
+
+// at gives the entry that a phrase stands under, and notes whose words they are.
+func (lex *lexicon) at(words []string, t tongue) *entry {
+	for _, w := range words {
+		lex.entry(w).tongue |= t
+	}
+	return lex.entry(words[0])
+}
+
+// role gives the roles of a word.
+func (lex *lexicon) role(text string) role {
+	if e := lex.entries[text]; e != nil {
+		return e.role
+	}
+	return 0
 }
 
 func (lex *lexicon) addRoles(w words) {
@@ -143,65 +207,151 @@ func (lex *lexicon) addRoles(w words) {
 		{foreignUnit, w.foreign},
 		{denial, w.denials},
 		{asker, w.askers},
+		{offerWord, w.offers},
 		{place, w.places},
 		{namer, w.namers},
 		{article, w.articles},
+		{definite, w.definite},
 		{oneWord, w.ones},
 		{plea, w.polite},
+		{hadWord, w.had},
 		{linkWord, w.links},
 		{vesselNoun, w.vessels},
+		{vesselNoun | runNoun, w.runs},
 		{chargerNoun, w.chargers},
 		{serveNoun, w.serves},
+		{lookWord, w.looks},
+		{doubleWord, w.doubles},
 		{looseAmount, w.loose},
 		{restWord, w.rest},
 		{moreWord, w.more},
 		{agoWord, w.ago},
 		{atWord, w.at},
+		{byWord, w.by},
 		{andWord, w.and},
 		{amWord, w.am},
 		{pmWord, w.pm},
 		{aloneUnit, w.alone},
+		{putWord, w.put},
 	} {
 		for _, text := range r.list {
 			for _, form := range forms(text) {
-				lex.roles[form[0]] |= r.role
+				if len(form) == 1 {
+					lex.at(form, w.tongue).role |= r.role
+				}
+			}
+		}
+	}
+	for _, text := range w.polite {
+		for _, form := range forms(text) {
+			if len(form) > 1 { // its last word is the one that nothing else says
+				lex.entry(form[len(form)-1]).role |= plea
 			}
 		}
 	}
 }
 
 func (lex *lexicon) addSayings(w words) {
-	add := func(table map[Verb][]string, as plainness) {
-		for verb, texts := range table {
-			for _, text := range texts {
-				for _, form := range forms(text) {
-					lex.sayings[form[0]] = append(lex.sayings[form[0]], saying{form, verb, as})
-				}
+	say := func(texts []string, s saying) {
+		for _, text := range texts {
+			for _, s.words = range forms(text) {
+				e := lex.at(s.words, w.tongue)
+				e.sayings = append(e.sayings, s)
 			}
 		}
 	}
-	add(w.verbs, plain)
-	add(w.orders, anOrder)
-	add(w.pleas, withPlea)
+	for plainly, table := range []map[Verb][]string{w.verbs, w.orders, w.pleas} {
+		for verb, texts := range table {
+			say(texts, saying{verb: verb, plain: plainness(plainly)})
+		}
+	}
+	for topic, texts := range w.topics {
+		say(texts, saying{verb: Asks, topic: topic})
+	}
+	for kind, texts := range w.kinds {
+		say(texts, saying{verb: kind.verb(), kind: kind})
+	}
+	say(w.tooMuch, saying{verb: MoreGas})
+}
+
+func (lex *lexicon) addPhrases(w words) {
+	for _, list := range []struct {
+		from []string
+		is   phraseKind
+	}{
+		{w.asides, anAside},
+		{w.class, byClass},
+		{w.split, inRuns},
+		{w.half, andHalf},
+		{w.since, sinceWhen},
+		{w.askers, anAsker},
+		{w.done, allDone},
+		{w.heard, onlyHeard},
+		{w.inAll, totalled},
+		{w.mistake, mistaken},
+		{w.further, further},
+	} {
+		for _, text := range list.from {
+			for _, form := range forms(text) {
+				e := lex.at(form, w.tongue)
+				e.phrases = append(e.phrases, phrase{form, list.is})
+			}
+		}
+	}
+}
+
+func (lex *lexicon) addNumbers(w words) {
+	for allergen, texts := range w.contain {
+		for _, text := range texts {
+			form := forms(text)[0]
+			lex.at(form, w.tongue)
+			lex.entry(form[len(form)-1]).allergen = allergen
+		}
+	}
+	for slip, text := range w.slips {
+		lex.entry(slip).slipOf = text
+		lex.entry(slip).tongue |= w.tongue
+	}
+	for text, n := range w.numbers {
+		lex.at([]string{text}, w.tongue).number = n
+	}
+	for text, n := range w.hundreds {
+		lex.at([]string{text}, w.tongue).hundred = n
+	}
+	for text, f := range w.fractions {
+		lex.at([]string{text}, w.tongue).fraction = f
+	}
+	for text, day := range w.days {
+		for _, form := range forms(text) {
+			lex.at(form, w.tongue).day = int8(day)
+		}
+	}
+	for day, names := range w.week {
+		for _, text := range strings.Fields(names) {
+			lex.at([]string{text}, w.tongue).week = int8(day)
+		}
+	}
 }
 
 func (lex *lexicon) addUnits(w words, house book.House) {
 	add := func(text string, u unit) {
 		u.words = strings.Fields(text)
-		lex.units[u.words[0]] = append(lex.units[u.words[0]], u)
-	}
-	ounce := quantity.USFluidOunce
-	if house.Country == "GB" {
-		ounce = quantity.UKFluidOunce
+		e := lex.at(u.words, w.tongue)
+		same := func(o unit) bool { return slices.Equal(o.words, u.words) && o.measure == u.measure }
+		if !slices.ContainsFunc(e.units, same) {
+			e.units = append(e.units, u)
+		}
 	}
 	for text, size := range w.volumes {
 		add(text, unit{measure: ofVolume, size: int64(size), thousands: size < quantity.Decilitre})
 	}
-	for _, text := range w.ounces {
-		add(text, unit{measure: ofVolume, size: int64(ounce)})
+	for of, texts := range w.local {
+		for _, text := range texts {
+			add(text, unit{measure: ofVolume, size: int64(of.in(house.Country)), ounce: of == aFluidOunce})
+		}
 	}
 	for _, text := range w.bottles {
-		add(text, unit{measure: ofVolume, size: int64(house.Bottle)})
+		add(text, unit{measure: ofVolume, size: int64(bottle(house))})
 	}
 	for text, size := range w.masses {
 		add(text, unit{measure: ofMass, size: int64(size), thousands: size == quantity.Gram})
@@ -226,8 +376,17 @@ func (lex *lexicon) addUnits(w words, house book.House) {
 // forms gives the ways a phrase is typed: as it stands, and without its
 // apostrophes.
 func forms(text string) [][]string {
-	all := [][]string{strings.Fields(text)}
-	if bare := strings.ReplaceAll(text, "'", ""); bare != text {
+	var all [][]string
+	var form []string
+	for _, w := range strings.Fields(text) {
+		if n := elided(w); n > 0 && n < len(w) {
+			form = append(form, w[:n], w[n:])
+			continue
+		}
+		form = append(form, w)
+	}
+	all = append(all, form)
+	if bare := strings.ReplaceAll(text, "'", ""); bare != text && len(bare) > 1 {
 		all = append(all, strings.Fields(bare))
 	}
 	return all
@@ -235,25 +394,26 @@ func forms(text string) [][]string {
 
 // longestFirst orders the phrases that begin alike, so that the first that
 // fits is the one that was meant.
-func longestFirst[T any](table map[string][]T, words func(T) []string) {
-	for _, list := range table {
-		slices.SortFunc(list, func(a, b T) int {
-			if d := len(words(b)) - len(words(a)); d != 0 {
-				return d
-			}
-			return slices.Compare(words(a), words(b))
-		})
-	}
+func longestFirst[T any](list []T, words func(T) []string) {
+	slices.SortFunc(list, func(a, b T) int {
+		if d := len(words(b)) - len(words(a)); d != 0 {
+			return d
+		}
+		return slices.Compare(words(a), words(b))
+	})
 }
 
 // singleVerbs gives the verbs that are one word, long enough to be recognised
 // when a thumb slipped. The order is fixed, so that a tie is the same each time.
 func (lex *lexicon) singleVerbs() []known {
 	var all []known
-	for text, says := range lex.sayings {
-		last := says[len(says)-1]
+	for text, e := range lex.entries {
+		if len(e.sayings) == 0 {
+			continue
+		}
+		last := e.sayings[len(e.sayings)-1]
 		if len(last.words) == 1 && slack(len(text)) > 0 {
-			all = append(all, known{text, letters(text)})
+			all = append(all, known{text: text, letters: letters(text), say: last})
 		}
 	}
 	slices.SortFunc(all, func(a, b known) int { return strings.Compare(a.text, b.text) })

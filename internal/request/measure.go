@@ -13,7 +13,7 @@ func (s *sentence) unitAt(i int) (unit, int, bool) {
 	if !s.free(i) {
 		return unit{}, i, false
 	}
-	for _, u := range s.lex.units[s.toks[i].text] {
+	for _, u := range s.toks[i].known.units {
 		if end, ok := s.follows(i, u.words); ok {
 			return u, end, true
 		}
@@ -29,17 +29,26 @@ func (s *sentence) numberAt(i int) (amount, int, bool) {
 	}
 	t := s.toks[i]
 	a, next := t.num, i+1
-	if n, ok := s.lex.numbers[t.text]; ok && t.kind == word {
-		a = amount{n: n, d: 1}
-	} else if f, ok := s.lex.fractions[t.text]; ok && t.kind == word {
-		return f, next, true
-	} else if t.kind != number {
-		return amount{}, i, false
-	}
-	for _, words := range s.lex.half {
-		if end, ok := s.follows(next, words); ok {
-			a, next = a.plus(amount{n: 1, d: 2}), end
+	switch {
+	case t.kind == number:
+		n, end, ok := s.multiplied(a, next)
+		if ok {
+			a, next = n, end
 		}
+	case t.kind == word && t.known.fraction.d != 0:
+		return t.known.fraction, next, true
+	default:
+		n, end, ok := s.spelled(i)
+		if !ok {
+			return amount{}, i, false
+		}
+		a, next = n, end
+	}
+	if part, end, ok := s.partAt(next, a); ok { // "three quarters"
+		return part, end, true
+	}
+	if end, ok := s.phraseAt(next, andHalf); ok {
+		a, next = a.plus(amount{n: 1, d: 2}), end
 	}
 	return a, next, true
 }
@@ -48,24 +57,35 @@ func (s *sentence) numberAt(i int) (amount, int, bool) {
 // An "a" in it is an article, unless it stands where a vessel does: there
 // "in A half a litre" says both.
 func (s *sentence) measureAt(i int) (amount, unit, int, bool) {
+	if s.asOne(i) && s.free(i+1) && s.toks[i+1].known.fraction.d != 0 {
+		u, end, ok := s.unitAt(s.over(i + 2))
+		if ok {
+			return s.toks[i+1].known.fraction, u, end, true
+		}
+	}
 	if a, next, ok := s.numberAt(i); ok {
 		u, end, ok := s.unitAt(s.over(next))
 		if !ok {
 			return a, unit{}, next, false
+		}
+		if after, half := s.phraseAt(end, andHalf); half && u.wholes() {
+			a, end = a.plus(amount{n: 1, d: 2}), after
 		}
 		return a, u, end, true
 	}
 	if !s.asOne(i) {
 		return s.oneAt(i)
 	}
-	if f, ok := s.lex.fractions[s.text(i+1)]; ok && s.free(i+1) {
-		u, end, ok := s.unitAt(s.over(i + 2))
-		return f, u, end, ok
-	}
 	if u, end, ok := s.unitAt(i + 1); ok && len(s.toks[i+1].text) > 2 {
 		return amount{n: 1, d: 1}, u, end, true
 	}
 	return amount{}, unit{}, i, false
+}
+
+// wholes says that halves are said of the unit: "a litre and a half".
+func (u unit) wholes() bool {
+	return u.measure == ofTime && u.size >= int64(time.Minute) || u.measure == ofVolume && u.size >= 100*int64(quantity.Millilitre) ||
+		u.measure == ofMass && u.size >= 100*int64(quantity.Gram)
 }
 
 // oneAt reads a unit that means one of it without a number: "bottle of rum".
@@ -74,7 +94,11 @@ func (s *sentence) oneAt(i int) (amount, unit, int, bool) {
 		return amount{}, unit{}, i, false
 	}
 	u, end, ok := s.unitAt(i)
-	return amount{n: 1, d: 1}, u, end, ok
+	a := amount{n: 1, d: 1}
+	if after, half := s.phraseAt(end, andHalf); ok && half && u.wholes() {
+		a, end = amount{n: 3, d: 2}, after
+	}
+	return a, u, end, ok
 }
 
 // over passes over "a" and "of" between a number and its unit, if a unit
@@ -147,6 +171,9 @@ func (s *sentence) bareSeconds(i int) (time.Duration, bool) {
 // span gives a time with colons as a span: minutes and seconds, or hours,
 // minutes and seconds.
 func (c clockTime) span() time.Duration {
+	if c.hours {
+		return time.Duration(c.h)*time.Hour + time.Duration(c.m)*time.Minute
+	}
 	if c.seconds {
 		return time.Duration(c.h)*time.Hour + time.Duration(c.m)*time.Minute + time.Duration(c.s)*time.Second
 	}
@@ -201,7 +228,7 @@ func (s *sentence) warmAt(i int) (band, int, bool) {
 	if i >= len(s.toks) || s.toks[i].used {
 		return band{}, i, false
 	}
-	for _, w := range s.lex.bands[s.toks[i].text] {
+	for _, w := range s.toks[i].known.bands {
 		end := i + len(w.words)
 		if end <= len(s.toks) && equalTexts(s.toks[i:end], w.words) {
 			return w.band, end, true

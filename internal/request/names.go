@@ -73,13 +73,9 @@ func (s *sentence) terms() []term {
 		if t.used || t.kind != word && !t.name {
 			continue
 		}
-		id, known := s.index.ids[t.text]
-		if !known {
-			id = -1
-		}
 		_, _, warm := s.warmAt(i)
 		terms = append(terms, term{
-			from: i, to: i + 1, text: t.text, id: id,
+			from: i, to: i + 1, text: t.text, id: t.known.id,
 			spare: !t.name && (t.role&filler != 0 || warm),
 		})
 	}
@@ -94,7 +90,7 @@ func (s *sentence) joined(terms []term) []term {
 		t := terms[i]
 		if i+1 < len(terms) && terms[i+1].from == t.to {
 			text := t.text + terms[i+1].text
-			if id, ok := s.index.ids[text]; ok {
+			if id, ok := s.index.has(text); ok {
 				out = append(out, term{from: t.from, to: terms[i+1].to, text: text, id: id})
 				i++
 				continue
@@ -121,8 +117,8 @@ func (x *index) split(text string) (int, int, bool) {
 		return 0, 0, false
 	}
 	for i := 3; i+3 <= len(text); i++ {
-		a, ok1 := x.ids[text[:i]]
-		b, ok2 := x.ids[text[i:]]
+		a, ok1 := x.has(text[:i])
+		b, ok2 := x.has(text[i:])
 		if ok1 && ok2 {
 			return a, b, true
 		}
@@ -186,7 +182,8 @@ func (s *sentence) nearest(terms []term) []int {
 	for r := range best {
 		best[r] = rank{recipe: r, off: book.Distance(all.String(), s.index.joined[r], book.LongestWord)}
 	}
-	for _, n := range s.index.recipes {
+	for _, at := range s.index.recipes.among(terms) {
+		n := s.index.recipes.list[at]
 		_, edits, missing := s.index.cover(terms, n, 0)
 		best[n.of].shared = max(best[n.of].shared, 4*(len(n.words)-missing)-edits)
 	}

@@ -18,6 +18,16 @@ func (r Request) String() string {
 		return strings.TrimRight("+"+spanText(r.Extra)+" "+written(r.Vessel), " ")
 	case Drink:
 		return strings.TrimRight(string(Drink)+" "+r.Text, " ")
+	case MoreGas:
+		return r.gasLine()
+	case Asks, Trouble, Emergency:
+		return r.askLine()
+	case Again:
+		return r.againLine()
+	case Offer:
+		return strings.TrimRight("hand over "+written(r.Vessel), " ")
+	case RestFor:
+		return strings.TrimRight("rest "+spanText(r.Rest)+" "+written(r.Vessel), " ")
 	}
 	parts := []string{string(r.Verb)}
 	if r.Vessel != "" {
@@ -30,6 +40,74 @@ func (r Request) String() string {
 		parts = append(parts, "at "+clockText(r.Done))
 	}
 	return strings.Join(parts, " ")
+}
+
+// gasLine writes of chargers beyond the count.
+func (r Request) gasLine() string {
+	if r.Chargers == 0 {
+		return strings.TrimRight("overcharged "+written(r.Vessel), " ")
+	}
+	end := " by mistake"
+	if r.InAll {
+		end = " in all"
+	}
+	in := ""
+	if r.Vessel != "" {
+		in = " in " + written(r.Vessel)
+	}
+	return "put " + strconv.Itoa(r.Chargers) + " chargers" + in + end
+}
+
+// saidOf are the words that say a kind of trouble where its own don't.
+var saidOf = map[Kind]string{
+	Overrun: "forgot it", Foaming: "foamed over", Stuck: "won't open", Burn: "burned", Eye: "in the eye", Fire: "on fire",
+}
+
+// askLine writes a question or a cry for help.
+func (r Request) askLine() string {
+	text := string(r.Topic) + saidOf[r.Kind]
+	if text == "" {
+		text = string(r.Kind)
+	}
+	if r.Allergen != "" {
+		text += " " + r.Allergen
+	}
+	if r.Recipe != "" {
+		text += " " + r.Recipe
+	}
+	if r.Rest > 0 {
+		text += " " + spanText(r.Rest)
+	}
+	return strings.TrimRight(text+" "+written(r.Vessel), " ")
+}
+
+// againLine writes the same once more.
+func (r Request) againLine() string {
+	parts := []string{string(Again)}
+	if r.OfYesterday {
+		parts[0] = "same as yesterday"
+	}
+	if r.Recipe != "" {
+		parts = append(parts, r.Recipe)
+	}
+	if r.Volume > 0 {
+		parts = append(parts, millilitres(r.Volume))
+	}
+	if r.Count > 0 {
+		parts = append(parts, "x"+strconv.Itoa(r.Count))
+	}
+	if r.Vessel != "" {
+		parts = append(parts, "in "+written(r.Vessel))
+	}
+	return strings.Join(parts, " ")
+}
+
+// wantedText writes when a batch is wanted: a day, or a moment of it.
+func wantedText(t time.Time) string {
+	if t.Hour() == 0 && t.Minute() == 0 {
+		return "for " + t.Format(time.DateOnly)
+	}
+	return "for " + t.Format("2006-01-02 15:04")
 }
 
 func (r Request) startLine() string {
@@ -69,6 +147,9 @@ func (r Request) startLine() string {
 	}
 	if r.Temp != nil {
 		parts = append(parts, tenths(int64(*r.Temp))+"°C")
+	}
+	if !r.For.IsZero() {
+		parts = append(parts, wantedText(r.For))
 	}
 	if r.Sure {
 		parts = append(parts, "as class")

@@ -84,8 +84,16 @@ func checkProblem(r *Reader, line string, p Problem, c Context) error {
 	if p.Code != Refused && len(p.Names) > 6 || p.Code == "" {
 		return fmt.Errorf("%q: problem %+v", line, p)
 	}
-	if g := r.Read(p.Example, c); g.Request == nil {
-		return fmt.Errorf("%q: example %q reads as %s", line, p.Example, show(g))
+	for _, example := range []string{p.Example, p.Another} {
+		if example == "" && p.Code != UnknownVerb {
+			continue
+		}
+		if g := r.Read(example, c); g.Request == nil {
+			return fmt.Errorf("%q: example %q reads as %s", line, example, show(g))
+		}
+	}
+	if p.Example == p.Another {
+		return fmt.Errorf("%q: both examples are %q", line, p.Example)
 	}
 	return nil
 }
@@ -151,8 +159,10 @@ func odd() *book.Book {
 func books() map[string]*Reader {
 	return map[string]*Reader{
 		"sample": NewReader(book.Sample()),
+		"house":  NewReader(house()),
 		"odd":    NewReader(odd()),
 		"empty":  NewReader(&book.Book{}),
+		"bar":    NewReader(bar()),
 	}
 }
 
@@ -164,7 +174,10 @@ func anyLine(t *rapid.T, r *Reader) string {
 		"labelled", "cleared", "A", "a", "B", "C", "in A", "vessel C", "vessel 1", "B2", "big red", "ok", "x2", "2x", "x", "in", "L",
 		"500ml", "500 ml", "1/2 l", "1 1/2", "half", "a bottle", "16 oz", "1,5 l", "1.000 ml", "1 000", "0", "-5", "50 C", "20°C", "68F",
 		"60 g", "rest 90", "rest 2 min", "rest 1:30", "2 vessels", "3 chargers", "90 s", "+15 s", "+15", "40s ago", "at 18:06", "18:06:20",
-		"at 6:06", "6pm", "just now", "as class", "40 serves", "at 50ml", "split", "in runs", "please", "not", "?", "is", "warm", "cold", "hot", "room warm", "and", "more", "2", "50",
+		"at 6:06", "6pm", "just now", "as class", "40 serves", "at 50ml", "split", "in runs", "please", "not", "?", "is", "warm", "cold", "hot", "room warm", "and", "more", "done", "ok", "listo", "ça y est", "who has", "how long", "allergens", "nuts", "again", "same as yesterday", "by mistake",
+		"put", "chargers", "in all", "half", "double batch", "for friday", "for 7", "at 7", "blocked", "burned", "ventea", "vidé", "colado", "dale",
+		"gin à la rhubarbe", "tequila de chile", "medio litro", "un demi", "quart", "hace 2 min", "il y a", "pause", "+2", "mas", "the red one",
+		"2", "on", "off", "2026-11-28", "19h30", "5OOml", "thé", "té", "l'A", "limón", "50",
 		"250", "120", "é", "🌶️", ":fire:", "<@U1>", "@bell", "@B", "'", "“", "\xff", "\u200b", "½", "two", "one", "twice", ",", "-", "strat",
 	}
 	for _, b := range r.book.Recipes {
@@ -217,6 +230,7 @@ func anyContext(t *rapid.T, r *Reader) Context {
 			Vessel: rapid.SampledFrom([]string{"A", "B", "C", "D", "Big Red", "Z"}).Draw(t, "vessel"),
 			Phase:  rapid.SampledFrom(phases).Draw(t, "phase"),
 			Mine:   rapid.Bool().Draw(t, "mine"),
+			Due:    rapid.SampledFrom([]Verb{"", "", Charged, Vented, Strained, Labelled}).Draw(t, "due"),
 		})
 	}
 	return c

@@ -33,7 +33,7 @@ func NewReader(b *book.Book) *Reader {
 	if b == nil {
 		b = &book.Book{}
 	}
-	lex := compile(b.House, english)
+	lex := compile(b.House, every...)
 	r := &Reader{book: b, lex: lex, index: newIndex(b, lex)}
 	for _, v := range b.Vessels {
 		r.tags = addTag(r.tags, v.Tag)
@@ -47,12 +47,43 @@ func Read(line string, c Context) Reading { return NewReader(c.Book).Read(line, 
 
 // Read reads one line. The reader's own book counts, whatever c holds.
 func (r *Reader) Read(text string, c Context) Reading {
-	s := &sentence{Reader: r, now: c.Now, open: c.Open}
+	s := &sentence{Reader: r, now: c.Now, open: c.Open, home: r.own(c)}
 	if len(text) > longest && (len(text) > 4*longest || utf8.RuneCountInString(text) > longest) {
 		return problem(Problem{Code: TooLong, Example: s.anyStart()})
 	}
 	s.line = cut(text)
 	s.know(c.Open)
+	g := s.read()
+	g.Language = s.language(s.home)
+	return g
+}
+
+// withoutAVerb reads the lines that need no verb: "on", "done", "rest 90".
+func (s *sentence) withoutAVerb(hits []hit) (Reading, bool) {
+	if len(hits) > 0 || len(s.toks) > maxTerms {
+		return Reading{}, false
+	}
+	for _, read := range []func() (Reading, bool){s.shift, s.done, s.restFor} {
+		if r, ok := read(); ok {
+			return r, true
+		}
+	}
+	return Reading{}, false
+}
+
+// own gives the kitchen's own language.
+func (r *Reader) own(c Context) string {
+	for _, language := range []string{c.Language, r.book.House.Language} {
+		if language != "" {
+			return language
+		}
+	}
+	return tongues[0].code
+}
+
+// read reads the line. What is urgent goes before everything, then what tells
+// of gas.
+func (s *sentence) read() Reading {
 	switch {
 	case s.asksForADrink():
 		return s.drink()
@@ -63,7 +94,29 @@ func (r *Reader) Read(text string, c Context) Reading {
 	}
 	s.claim()
 	s.introduced()
-	switch hits := s.hits(); len(verbsOf(hits)) {
+	hits := s.hits()
+	if h, ok := urgent(hits); ok {
+		s.useAll(h.toks)
+		return s.look(h.saying)
+	}
+	if r, ok := s.moreGas(hits); ok {
+		return r
+	}
+	if r, ok := s.withoutAVerb(hits); ok {
+		return r
+	}
+	if r, ok := s.longerByStart(hits); ok {
+		return r
+	}
+	if i := slices.IndexFunc(hits, func(h hit) bool { return h.verb == Offer }); i >= 0 {
+		s.useAll(hits[i].toks)
+		return s.offer()
+	}
+	if h, ok := s.question(hits); ok {
+		s.useAll(h.toks)
+		return s.look(h.saying)
+	}
+	switch len(verbsOf(hits)) {
 	case 0:
 		return s.withoutVerb()
 	case 1:
@@ -77,110 +130,129 @@ func (r *Reader) Read(text string, c Context) Reading {
 type sentence struct {
 	*Reader
 	line
-	now  time.Time
-	open []Open
-	tags []tag // of the book, and of the open batches
-	told []tag // the vessels that are introduced as such
+	now   time.Time
+	home  string // the kitchen's own language
+	open  []Open
+	tags  []tag // of the book, and of the open batches
+	roles role  // of all its words
+	// wondering says that the line is a question, in which a small "a" before its
+	// words is an article.
+	wondering bool
+	told      []tag // the vessels that are introduced as such
 }
 
-// know takes in the tags of the open batches, gives the tokens their roles and
-// drops the mentions. A mention that is a vessel's tag is a slip: it is kept.
-func (s *sentence) know(open []Open) {
-	s.tags = s.Reader.tags
-	for _, o := range open {
-		if !hasTag(s.tags, o.Vessel) {
-			s.tags = addTag(s.tags[:len(s.tags):len(s.tags)], o.Vessel)
-		}
-	}
-	kept := s.toks[:0]
-	for _, t := range s.toks {
-		if t.kind == mention {
-			if !isTag(s.tags, t.text) {
-				continue
-			}
-			t.kind = word
-		}
-		t.role = s.lex.roles[t.text]
-		kept = append(kept, t)
-	}
-	s.toks = kept
-	for i := range s.toks {
-		for _, words := range s.lex.asides {
-			if end, ok := s.follows(i, words); ok {
-				s.use(i, end)
-			}
-		}
-	}
-}
-
-// claim marks the names that are said in full, word after word, so that nothing
-// else is read out of them.
-func (s *sentence) claim() {
-	for i := 0; i < len(s.toks); i++ {
-		for _, words := range s.index.phrases[s.toks[i].text] {
-			if end, ok := s.follows(i, words); ok {
-				for k := i; k < end; k++ {
-					s.toks[k].name = true
-				}
-				i = end - 1
-				break
-			}
-		}
-	}
-}
+// stranger is what is known of a word that stands in no table and no book.
+var stranger = entry{id: -1, day: dayless, week: dayless}
 
 // hit is a verb that was found, and its tokens.
 type hit struct {
-	verb Verb
+	saying
 	ask  bool
 	toks []int
 }
 
-// hits finds the verbs of a line, in order. A word for trouble goes before
-// everything: whoever needs help gets it, whatever else the line says.
+// hits finds the verbs of a line, in order.
 func (s *sentence) hits() []hit {
 	var all []hit
 	taken := -1
 	for i := range s.toks {
-		if i <= taken || !s.free(i) {
+		if i <= taken || !s.free(i) || len(s.toks[i].known.sayings) == 0 {
 			continue
 		}
-		h, ok := s.verbAt(i)
-		if !ok {
-			continue
+		if h, ok := s.verbAt(i); ok {
+			all = append(all, h)
+			taken = h.toks[len(h.toks)-1]
 		}
-		if h.verb == Help {
-			return []hit{h}
-		}
-		all = append(all, h)
-		taken = h.toks[len(h.toks)-1]
 	}
 	return all
+}
+
+// urgent gives the word for trouble that a line holds, the worst first: whoever
+// needs help gets it, whatever else the line says.
+func urgent(hits []hit) (hit, bool) {
+	for _, v := range []Verb{Emergency, Trouble, Help} {
+		if i := slices.IndexFunc(hits, func(h hit) bool { return h.verb == v }); i >= 0 {
+			return hits[i], true
+		}
+	}
+	return hit{}, false
+}
+
+// question gives the question that a line is: one that begins with it, or that
+// asks anyway.
+func (s *sentence) question(hits []hit) (hit, bool) {
+	for k, h := range hits {
+		if (h.verb == Asks || h.verb == Resting) && (k == 0 || s.asked || s.asks() || looks(hits[0].verb)) {
+			return h, true
+		}
+	}
+	return hit{}, false
+}
+
+// looks says that a verb changes no batch: a word that it doesn't know is
+// passed over.
+func looks(v Verb) bool {
+	switch v {
+	case Help, Resting, Asks, Trouble, Emergency, OnShift, OffShift:
+		return true
+	}
+	return false
 }
 
 // verbAt finds the longest verb that begins at i. The vessel may stand inside
 // it: "set A down".
 func (s *sentence) verbAt(i int) (hit, bool) {
-	for _, say := range s.lex.sayings[s.toks[i].text] {
-		h := hit{verb: say.verb, ask: say.plain == anOrder || say.plain == withPlea && s.polite()}
-		j := i
-		for k, w := range say.words {
-			if k > 0 && s.free(j) && s.toks[j].text != w {
-				if _, n, ok := s.tagAt(j); ok {
-					j += n
-				}
+	for k := range s.toks[i].known.sayings {
+		say := &s.toks[i].known.sayings[k]
+		var at [longestSaying]int
+		j, found := i, 0
+		for found < len(say.words) && j < len(s.toks) {
+			if found > 0 && s.toks[j].text != say.words[found] {
+				j += s.tagBefore(j, say.words[found])
 			}
-			if !s.free(j) || s.toks[j].text != w {
+			if !s.free(j) || s.toks[j].text != say.words[found] {
 				break
 			}
-			h.toks = append(h.toks, j)
+			at[found] = j
+			found++
 			j++
 		}
-		if len(h.toks) == len(say.words) {
-			return h, true
+		if found < len(say.words) {
+			continue
 		}
+		h := hit{saying: *say, toks: append([]int(nil), at[:found]...)}
+		h.ask = say.plain == anOrder && !s.past(i, j) || say.plain == withPlea && s.polite()
+		return h, true
 	}
 	return hit{}, false
+}
+
+// tagBefore gives the length of a tag at i that the word follows, or 0.
+func (s *sentence) tagBefore(i int, word string) int {
+	for n := 1; n <= longestTag && i+n < len(s.toks); n++ {
+		if s.toks[i+n].text != word {
+			continue
+		}
+		if _, of, ok := s.tagAt(i); ok && of == n {
+			return n
+		}
+	}
+	return 0
+}
+
+// longestTag is how many words a tag has that may stand inside a verb.
+const longestTag = 3
+
+// longestSaying is how many words a saying of a verb has at most.
+const longestSaying = 12
+
+// past says that the order from i up to j was carried out: its last word ends
+// in a sharp accent, or "I have" goes before it.
+func (s *sentence) past(i, j int) bool {
+	if i > 1 && (s.toks[i-1].text == "de" || s.toks[i-1].text == "d'") { // "acabo de ventear"
+		i--
+	}
+	return s.toks[j-1].sharp || i > 0 && s.toks[i-1].role&hadWord != 0
 }
 
 // polite says that the line says please.
@@ -208,16 +280,42 @@ func (s *sentence) as(hits []hit) Reading {
 			h.ask = h.ask && again.ask
 		}
 	}
-	switch h.verb {
-	case Start:
-		if len(s.toks) == 1 && s.toks[0].text == "fire" { // alone it is no order for a batch
-			return understood(Request{Verb: Help})
+	if h.ask && !risky(h.verb) && s.finished() {
+		h.ask = false
+	}
+	switch {
+	case h.verb == Start && s.toks[h.toks[0]].text == "fire": // without a batch it is no order for one
+		if r := s.copied().start(); r.Problem == nil {
+			return r
 		}
+		return s.look(saying{verb: Emergency, kind: Fire})
+	case h.verb == Start:
 		return s.start()
-	case Help, Resting:
-		return s.look(h.verb)
+	case h.verb == Again:
+		return s.again()
+	case looks(h.verb):
+		return s.look(h.saying)
 	}
 	return s.step(h.verb, h.ask)
+}
+
+// risky says that believing a verb too soon could hurt somebody.
+func risky(v Verb) bool {
+	switch v {
+	case Charged, GasIn, NoGas, MoreGas, Vented:
+		return true
+	}
+	return false
+}
+
+// finished says that the line says a word for "done": "label A done".
+func (s *sentence) finished() bool {
+	for i := range s.toks {
+		if _, ok := s.phraseAt(i, allDone); ok && s.toks[i].text != "ya" {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *sentence) useAll(toks []int) {
@@ -235,8 +333,7 @@ func (s *sentence) severalVerbs(hits []hit) Reading {
 		verbs = nil // no answer would fit
 	}
 	for _, v := range verbs {
-		one := *s
-		one.toks = slices.Clone(s.toks)
+		one := s.copied()
 		var own []hit
 		for _, h := range hits {
 			if h.verb == v {
@@ -253,9 +350,9 @@ func (s *sentence) severalVerbs(hits []hit) Reading {
 	text, at := s.said(second.toks[0], second.toks[len(second.toks)-1]+1)
 	switch len(options) {
 	case 0:
-		return problem(Problem{Code: UnknownVerb, Word: text, Where: at, Example: s.anyLine()})
+		return s.notRead(text, at, s.anyLine())
 	case 1:
-		return problem(Problem{Code: UnknownVerb, Word: text, Where: at, Example: options[0].Line})
+		return s.notRead(text, at, options[0].Line)
 	}
 	return ask(WhichMeant, text, options)
 }
@@ -263,7 +360,10 @@ func (s *sentence) severalVerbs(hits []hit) Reading {
 // withoutVerb reads a line that says no verb: a longer rest, a slip of the
 // thumb, or the name of something to start.
 func (s *sentence) withoutVerb() Reading {
-	if r, ok := s.longer(); ok {
+	if r, ok := s.asksOfAllergens(); ok {
+		return r
+	}
+	if r, ok := s.longer(); ok && (r.Problem == nil || s.spans() || s.roles&denial != 0 || !s.namesSomething()) {
 		return r
 	}
 	if r, ok := s.misspelt(); ok {
@@ -275,7 +375,7 @@ func (s *sentence) withoutVerb() Reading {
 	if s.namesSomething() {
 		r := s.start()
 		switch {
-		case r.Request != nil && s.asked: // "rhubarb gin?" may only ask how it does
+		case r.Request != nil && (s.asked || s.asks() && !s.offered()): // "rhubarb gin?" may only ask how it does
 			return ask(WhichMeant, string(Start), addOption(nil, *r.Request))
 		case r.Problem == nil, !s.asked && !s.asks():
 			return r
@@ -288,7 +388,7 @@ func (s *sentence) withoutVerb() Reading {
 			break
 		}
 	}
-	return problem(Problem{Code: UnknownVerb, Word: text, Where: at, Example: s.anyLine()})
+	return s.notRead(text, at, "")
 }
 
 // namesSomething says that a word of the line is one of the book's, or nearly,
@@ -301,9 +401,8 @@ func (s *sentence) namesSomething() bool {
 		if t.kind != word || t.role&filler != 0 || i >= maxTerms {
 			continue
 		}
-		_, known := s.index.ids[t.text]
 		_, _, two := s.index.split(t.text)
-		if known || two || len(s.index.guesses(t.text)) > 0 {
+		if t.known.id >= 0 || two || len(s.index.guesses(t.text)) > 0 {
 			return true
 		}
 	}
@@ -319,19 +418,6 @@ func (s *sentence) unread() (int, bool) {
 		}
 	}
 	return 0, false
-}
-
-// look reads a line that changes nothing: help and the board. It never fails,
-// so a word that it doesn't know is passed over.
-func (s *sentence) look(v Verb) Reading {
-	req := Request{Verb: v}
-	tags, _ := s.vessels(v)
-	if len(tags) == 1 {
-		req.Vessel = tags[0].text
-	} else if o := s.titled(); len(o) == 1 && len(tags) == 0 {
-		req.Vessel = o[0].Vessel
-	}
-	return understood(req)
 }
 
 func understood(r Request) Reading { return Reading{Request: &r} }

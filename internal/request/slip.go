@@ -7,18 +7,18 @@ import (
 )
 
 // slip finds a first word that the book doesn't know and that nearly is a verb.
-func (s *sentence) slip() (int, Verb, bool) {
+func (s *sentence) slip() (int, saying, bool) {
 	i := slices.IndexFunc(s.toks, func(t token) bool {
 		return !t.used && t.kind == word && t.role&(filler|asker) == 0 && !isTag(s.tags, t.text)
 	})
 	if i < 0 || s.toks[i].name || s.toks[i].role != 0 {
-		return 0, "", false
+		return 0, saying{}, false
 	}
-	if _, known := s.index.ids[s.toks[i].text]; known {
-		return 0, "", false
+	if s.toks[i].known.id >= 0 {
+		return 0, saying{}, false
 	}
-	verb, ok := s.nearVerb(s.toks[i].text)
-	return i, verb, ok
+	say, ok := s.nearVerb(s.toks[i].text)
+	return i, say, ok
 }
 
 // without gives the sentence with one token read.
@@ -32,24 +32,28 @@ func (s *sentence) without(i int) *sentence {
 // misspelt reads a first word that nearly is a verb. What only looks is done;
 // everything else is asked back.
 func (s *sentence) misspelt() (Reading, bool) {
-	i, verb, ok := s.slip()
-	if !ok || verb == Start {
+	i, say, ok := s.slip()
+	if !ok || say.verb == Start || say.verb == Again {
 		return Reading{}, false
 	}
 	one := s.without(i)
-	if verb == Help || verb == Resting {
+	if looks(say.verb) {
+		r := one.look(say)
 		_, more := one.unread()
-		return one.look(verb), !more
+		return r, !more
 	}
-	r := one.step(verb, true)
+	if say.verb == MoreGas { // nobody is told of gas by a slip of the thumb
+		return Reading{}, false
+	}
+	r := one.step(say.verb, true)
 	return r, r.Problem == nil
 }
 
 // misspeltStart reads a first word that nearly is a start, if all the rest is
 // understood: a start only plans, and says what it understood.
 func (s *sentence) misspeltStart() (Reading, bool) {
-	i, verb, ok := s.slip()
-	if !ok || verb != Start {
+	i, say, ok := s.slip()
+	if !ok || say.verb != Start {
 		return Reading{}, false
 	}
 	r := s.without(i).start()
@@ -57,22 +61,23 @@ func (s *sentence) misspeltStart() (Reading, bool) {
 }
 
 // nearVerb gives the one verb that a word is nearest to.
-func (r *Reader) nearVerb(text string) (Verb, bool) {
+func (r *Reader) nearVerb(text string) (saying, bool) {
 	set := letters(text)
-	best, verb, tied := book.LongestWord, Verb(""), false
-	for _, v := range r.verbs {
+	best, tied := book.LongestWord, false
+	var say saying
+	for i := range r.verbs {
+		v := &r.verbs[i]
 		d, ok := near(text, v.text, set, v.letters)
 		if text == "went" || text == "bent" { // what autocorrect makes of "vent"
 			d, ok = book.Distance(text, v.text, 1), v.text == "vent"
 		}
-		of := r.lex.sayings[v.text][len(r.lex.sayings[v.text])-1].verb
 		switch {
 		case !ok || d > best:
 		case d < best:
-			best, verb, tied = d, of, false
-		case of != verb:
+			best, say, tied = d, v.say, false
+		case v.say.verb != say.verb || v.say.kind != say.kind || v.say.topic != say.topic:
 			tied = true
 		}
 	}
-	return verb, verb != "" && !tied
+	return say, say.verb != "" && !tied
 }

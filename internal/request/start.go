@@ -1,6 +1,7 @@
 package request
 
 import (
+	"cmp"
 	"slices"
 
 	"ventbell/internal/book"
@@ -15,11 +16,17 @@ type start struct {
 	fault   *Problem // the first thing wrong
 	// alts are the meanings of something that has two of them: the tokens from
 	// doubt up to end.
-	alts   []meaning
-	doubt  int
-	end    int
-	either int   // the token of "50 C": a temperature, or a volume and a vessel; -1 = none
-	warm   *band // a temperature said in a word
+	alts  []meaning
+	doubt int
+	end   int
+	// part is how much of the house batch is wanted, no denominator = not said;
+	// unsaid that nobody said of what it is a half.
+	part     amount
+	partFrom int
+	partTo   int
+	unsaid   bool
+	either   int   // the token of "50 C": a temperature, or a volume and a vessel; -1 = none
+	warm     *band // a temperature said in a word
 }
 
 // meaning puts one meaning of something into a request.
@@ -28,11 +35,13 @@ type meaning func(*Request)
 // start reads the line as the start of a batch.
 func (s *sentence) start() Reading {
 	b := &start{sentence: s, req: Request{Verb: Start}, either: -1}
-	b.says(b.lex.class, &b.req.Sure)
-	b.says(b.lex.split, &b.req.Split)
+	b.says(byClass, &b.req.Sure)
+	b.says(inRuns, &b.req.Split)
 	b.rest()
+	b.scaled()
 	b.counts()
 	b.measures()
+	b.wanted()
 	b.vessels, _ = s.vessels(Start)
 	b.bareNumbers()
 	b.eitherWay()
@@ -111,9 +120,16 @@ func (b *start) house(recipe int) choice {
 }
 
 // choices gives what the names may mean. Where there is nothing, code says why.
-func (b *start) choices(m match) (all []choice, code ProblemCode) {
+//
+// Where one word fits several botanicals and the house makes only one of them,
+// that one is meant; in oil and dairy it is asked all the same.
+func (b *start) choices(m *match) (all []choice, code ProblemCode) {
 	for _, r := range m.recipes {
 		all = append(all, b.house(r))
+	}
+	if r, ok := b.settled(m); ok {
+		m.half = false
+		return []choice{b.house(r)}, ""
 	}
 	code = m.code
 	for _, p := range m.pairs {
@@ -133,7 +149,45 @@ func (b *start) choices(m match) (all []choice, code ProblemCode) {
 	if len(all) > 0 {
 		code = ""
 	}
+	// What the house makes goes before what the class tells, and two of that
+	// instead of it.
+	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(a.rank(), b.rank()) })
+	if len(all) > 2 && all[1].req.Recipe != "" {
+		all = slices.DeleteFunc(all, func(c choice) bool { return c.req.Recipe == "" })
+	}
 	return all, code
+}
+
+// rank puts what the house makes before what the class tells.
+func (c choice) rank() int {
+	if c.req.Recipe == "" {
+		return 1
+	}
+	return 0
+}
+
+// settled gives the one recipe that the house makes of the pairs that a line
+// could mean. One that brings an allergen has to be said in full.
+func (b *start) settled(m *match) (int, bool) {
+	if len(m.recipes) > 0 || len(m.pairs) < 2 {
+		return 0, false
+	}
+	var made []int
+	for _, p := range m.pairs {
+		if b.book.Botanicals[p.solid].Refused != "" {
+			return 0, false
+		}
+		made = append(made, b.index.recipesOf(p.solid, p.liquid)...)
+	}
+	return only(made, func(r int) bool { return !b.delicate(r) && (!m.half || len(b.book.Recipes[r].Allergens) == 0) })
+}
+
+// only gives the one element of a list, if it is fit.
+func only(list []int, fit func(int) bool) (int, bool) {
+	if len(list) != 1 || !fit(list[0]) {
+		return 0, false
+	}
+	return list[0], true
 }
 
 // byClass gives the request for what is not a house recipe. In oil and dairy
@@ -156,8 +210,12 @@ func (b *start) byClass(p pair) (choice, ProblemCode) {
 // finish makes the reading of what was found. What must never be made goes
 // before every other fault.
 func (b *start) finish(m match) Reading {
-	all, code := b.choices(m)
+	all, code := b.choices(&m)
+	b.portioned(all)
 	one := len(all) == 1 && !m.half && (all[0].req.Recipe != "" || b.req.Sure)
+	if (!one || code != "" || b.fault != nil) && len(m.pairs) > 0 && m.nearest == nil {
+		m.nearest = b.nearest(m.terms)
+	}
 	switch {
 	case code == Refused || code == NoDefault:
 		return b.refuse(m, code)
@@ -197,7 +255,7 @@ func (b *start) whichName(m match, all []choice) Reading {
 }
 
 // instead gives the house recipes to offer beside a class default: those with
-// the same botanical first, then the nearest.
+// the same botanical first, then those on the same liquid, then the nearest.
 func (b *start) instead(m match) []choice {
 	var all []choice
 	for _, p := range m.pairs {
@@ -207,8 +265,15 @@ func (b *start) instead(m match) []choice {
 			}
 		}
 	}
-	for _, r := range m.nearest {
-		all = append(all, b.house(r))
+	onBase := func(r int) bool {
+		return slices.ContainsFunc(m.pairs, func(p pair) bool { return p.liquid == b.index.baseOf[r] })
+	}
+	for _, same := range []bool{true, false} {
+		for _, r := range m.nearest {
+			if onBase(r) == same {
+				all = append(all, b.house(r))
+			}
+		}
 	}
 	all = all[:min(len(all), maxOptions-1)]
 	for i := range all {

@@ -41,6 +41,11 @@ var suits = map[Verb][][]string{
 	Take:     {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 	Scrap:    {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 	Undo:     {{everything}},
+	// Gas that went in must not get lost, wherever it went.
+	MoreGas: {{charging, resting, venting}, {loading}},
+	RestFor: {{loading, charging, resting}},
+	Offer:   {{resting, venting}, {loading, charging, settling, straining, clearing, labelling}, {everything}},
+	Pause:   {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 }
 
 // takesTime says that a verb can be said late.
@@ -87,10 +92,30 @@ func (s *sentence) step(v Verb, ask bool) Reading {
 	if i, ok := s.unknownVessel(); ok {
 		return st.fail(UnknownVessel, i, i+1)
 	}
+	if st.looks() {
+		return st.choose()
+	}
 	if i, ok := s.unread(); ok {
 		return st.notUnderstood(i)
 	}
 	return st.choose()
+}
+
+// looks reads a vessel told by what the reader cannot see, "the red one", when
+// all else was read: which it is, is asked.
+func (st *step) looks() bool {
+	i, ok := st.unread()
+	if !ok || len(st.vessels) > 0 || st.toks[i].role&lookWord == 0 {
+		return false
+	}
+	one := st.copied()
+	one.use(i, i+1)
+	if _, more := one.unread(); more {
+		return false
+	}
+	st.use(i, i+1)
+	st.ask = true
+	return true
 }
 
 // asks says that the line begins like a question: "is A vented".
@@ -98,6 +123,9 @@ func (s *sentence) asks() bool {
 	for i, t := range s.toks {
 		if t.used || t.role&article != 0 {
 			return false
+		}
+		if _, ok := s.phraseAt(i, anAsker); ok {
+			return true
 		}
 		if t.role&greeting == 0 {
 			return s.is(i, asker)
@@ -146,8 +174,8 @@ func bareUnit(a amount) unit {
 	return unit{}
 }
 
-// titled gives the open batches whose title holds all the words that are left:
-// "vented the rhubarb gin". The words then count as read.
+// titled gives the open batches that all the words which are left speak of, in
+// any language: "vented the rhubarb gin". The words then count as read.
 func (s *sentence) titled() []Open {
 	var left []int
 	for i, t := range s.toks {
@@ -160,8 +188,11 @@ func (s *sentence) titled() []Open {
 	}
 	var all []Open
 	for _, o := range s.open {
+		words := s.wordsOf(o)
 		title := texts(o.Title)
-		if !slices.ContainsFunc(left, func(i int) bool { return !slices.Contains(title, s.toks[i].text) }) {
+		if !slices.ContainsFunc(left, func(i int) bool {
+			return !words[s.toks[i].known.id] && !slices.Contains(title, s.toks[i].text)
+		}) {
 			all = append(all, o)
 		}
 	}
@@ -187,11 +218,17 @@ func (st *step) choose() Reading {
 		return st.in(named.text)
 	}
 	found := st.vesselsOf(st.candidates())
+	if st.req.Verb == Pause && len(found) > 1 { // nothing can be held: no need to ask which
+		return understood(st.req)
+	}
 	if u := st.unclear; u != nil && !slices.ContainsFunc(found, func(t tag) bool { return t.text == u.text }) && len(found) > 0 {
 		found = append(found, *u)
 	}
 	switch len(found) {
 	case 0:
+		if st.req.Verb == Pause {
+			return understood(st.req)
+		}
 		return problem(Problem{Code: NothingOpen, Example: st.instead()})
 	case 1:
 		return st.in(found[0].text)
@@ -219,6 +256,7 @@ func (st *step) candidates() []Open {
 	return nil
 }
 
+// mineFirst orders the batches so that the speaker's own come first.
 func mineFirst(list []Open) []Open {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b Open) int {
@@ -251,7 +289,11 @@ func (st *step) in(vessel string) Reading {
 	if !st.ask {
 		return understood(st.req)
 	}
-	return ask(WhichMeant, string(st.req.Verb), addOption(nil, st.req))
+	options := addOption(nil, st.req)
+	if st.req.Verb == Labelled { // or what stands on it is wanted
+		options = addOption(options, Request{Verb: Asks, Topic: TheLabel, Vessel: vessel})
+	}
+	return ask(WhichMeant, string(st.req.Verb), options)
 }
 
 // which asks which vessel is meant.

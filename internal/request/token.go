@@ -15,6 +15,7 @@ const (
 	word kind = iota + 1
 	number
 	clock
+	date
 	sign    // "+", "°", "%", and a prime or a second after a number
 	mention // "@bell"; the reader drops it
 )
@@ -27,12 +28,15 @@ type token struct {
 	time    clockTime
 	role    role
 	kind    kind
-	glued   bool // it follows the token before it without a gap
-	capital bool // it begins with a capital letter
-	colon   bool // a colon follows it
-	used    bool // something has been read from it
-	tag     bool // it is the tag of a vessel that is introduced as such
-	name    bool // it belongs to a name that is said in full
+	known   *entry // what the tables and the book say of it; set when the line is read
+	glued   bool   // it follows the token before it without a gap
+	accents tongue // that its accents tell of
+	sharp   bool   // it ends in a sharp accent: "vidé"
+	capital bool   // it begins with a capital letter
+	colon   bool   // a colon follows it
+	used    bool   // something has been read from it
+	tag     bool   // it is the tag of a vessel that is introduced as such
+	name    bool   // it belongs to a name that is said in full
 }
 
 // line is one line, cut into tokens. What is no word, number or sign is a gap:
@@ -46,7 +50,7 @@ type line struct {
 
 // cut makes a line of what was typed.
 func cut(src string) line {
-	l := line{src: src, toks: make([]token, 0, len(src)/3+4), loud: !strings.ContainsFunc(src, unicode.IsLower)}
+	l := line{src: src, toks: make([]token, 0, len(src)/4+3), loud: !strings.ContainsFunc(src, unicode.IsLower)}
 	for i := 0; i < len(src); {
 		i = l.next(i)
 	}
@@ -62,6 +66,9 @@ func (l *line) next(i int) int {
 	case r == utf8.RuneError:
 	case r >= '0' && r <= '9', (r == '.' || r == ',' || r == '-' || r == '−') && l.startsNumber(i, size):
 		return l.number(i)
+	case r >= utf8.RuneSelf && pictures[r] != "":
+		l.add(token{kind: word, text: pictures[r], at: i, end: after})
+		return l.over(after)
 	case vulgar[r].d != 0:
 		l.fraction(i, after, vulgar[r])
 	case r == '×':
@@ -124,14 +131,95 @@ func (l *line) word(i int) int {
 		}
 		end += size
 	}
+	if n := elided(l.src[i:end]); n > 0 {
+		l.piece(i, i+n, plain)
+		l.piece(i+n, end, plain)
+		return end
+	}
+	if n := l.possessed(i, end); n > 0 { // "A's"
+		l.piece(i, i+n, plain)
+		i += n
+	}
+	l.piece(i, end, plain)
+	return end
+}
+
+// possessed gives the length of a letter that an "is" was drawn together with.
+func (l *line) possessed(i, end int) int {
+	r, size := utf8.DecodeRuneInString(l.src[i+1:])
+	if size > 0 && isApostrophe(r) && i+1+size < end && l.src[i+1+size:end] == "s" && l.src[i] < utf8.RuneSelf {
+		return 1
+	}
+	return 0
+}
+
+// piece adds the word from i up to end; plain says that it is small letters
+// without accents already.
+func (l *line) piece(i, end int, plain bool) {
 	raw := l.src[i:end]
 	first, _ := utf8.DecodeRuneInString(raw)
-	text := raw
+	t := token{kind: word, text: raw, at: i, end: end, capital: unicode.IsUpper(first)}
 	if !plain {
-		text = book.Fold(strings.Map(tidy, raw))
+		tidied := strings.ReplaceAll(strings.ToLower(strings.Map(tidy, raw)), "e\u0301", "é")
+		t.sharp = strings.HasSuffix(tidied, "é") || strings.HasSuffix(tidied, "ée") || strings.HasSuffix(tidied, "ó")
+		t.accents = accentsOf(tidied)
+		t.text = book.Fold(tidied)
+		if kept := accented[tidied]; kept {
+			t.text = tidied
+		}
 	}
-	l.add(token{kind: word, text: text, at: i, end: end, capital: unicode.IsUpper(first)})
-	return end
+	l.add(t)
+}
+
+// accented are the words that another word looks like without its accent: the
+// French and Spanish tea ("the", "te"), the French "at" ("a").
+var accented = map[string]bool{"thé": true, "té": true, "à": true}
+
+// elided gives the length of a French word that lost its vowel before the next
+// one ("l'eau", "d'ail", "qu'il"), with its apostrophe; 0 where there is none.
+func elided(s string) int {
+	n := 1
+	if strings.HasPrefix(s, "qu") || strings.HasPrefix(s, "Qu") || strings.HasPrefix(s, "QU") {
+		n = 2
+	} else if s == "" || strings.IndexByte("ldjmtsncLDJMTSNC", s[0]) < 0 {
+		return 0
+	}
+	r, size := utf8.DecodeRuneInString(s[n:])
+	if !isApostrophe(r) || n+size >= len(s) {
+		return 0
+	}
+	return n + size
+}
+
+// pictures are the emoji that name a thing or say that it is done.
+var pictures = map[rune]string{
+	'🌶': "chile", '🍋': "lemon", '🍊': "orange", '🌿': "basil", '🥒': "cucumber", '🍍': "pineapple", '🍓': "strawberry", '🍎': "apple",
+	'🍏': "apple", '🍐': "pear", '🍑': "peach", '🍒': "cherry", '🥭': "mango", '🥥': "coconut", '🫐': "blueberry", '🧄': "garlic",
+	'🫚': "ginger", '☕': "coffee", '🍵': "tea", '🍫': "cacao", '🥜': "peanut", '🥛': "milk", '💧': "water", '🧊': "cold", '🥕': "carrot",
+	'🍅': "tomato", '🌰': "chestnut", '🌹': "rose", '🫒': "olive", '🍌': "banana", '🍉': "watermelon", '🍈': "melon", '🍇': "grape",
+	'🌽': "corn", '🍿': "popcorn", '🫑': "capsicum",
+	'👍': "👍", '✅': "👍", '👌': "👍", '✔': "👍", '☑': "👍", '🆘': "help",
+}
+
+// pictureNames are the same, as a chat writes their names between colons.
+var pictureNames = map[string]string{
+	"hot_pepper": "chile", "lemon": "lemon", "tangerine": "orange", "herb": "basil", "cucumber": "cucumber", "pineapple": "pineapple",
+	"strawberry": "strawberry", "apple": "apple", "green_apple": "apple", "pear": "pear", "peach": "peach", "cherries": "cherry",
+	"mango": "mango", "coconut": "coconut", "blueberries": "blueberry", "garlic": "garlic", "ginger_root": "ginger", "coffee": "coffee",
+	"tea": "tea", "chocolate_bar": "cacao", "peanuts": "peanut", "glass_of_milk": "milk", "droplet": "water", "ice_cube": "cold",
+	"+1": "👍", "thumbsup": "👍", "white_check_mark": "👍", "heavy_check_mark": "👍", "ok_hand": "👍", "sos": "help",
+}
+
+// over passes over what belongs to the emoji before i: its colour, its style.
+func (l *line) over(i int) int {
+	for i < len(l.src) {
+		r, size := utf8.DecodeRuneInString(l.src[i:])
+		if !isSilent(r) && (r < 0x1F3FB || r > 0x1F3FF) {
+			break
+		}
+		i += size
+	}
+	return i
 }
 
 // tidy writes every apostrophe alike and drops what cannot be seen.
@@ -192,6 +280,9 @@ func (l *line) colon(i int) int {
 		for j := i + 1; j < len(l.src); j++ {
 			switch c := l.src[j]; {
 			case c == ':' && j > i+2: // ":a:" rather is a vessel
+				if text := pictureNames[l.src[i+1:j]]; text != "" {
+					l.add(token{kind: word, text: text, at: i, end: j + 1})
+				}
 				return j + 1
 			case c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '_' || c == '+' || c == '-':
 			default:
@@ -235,6 +326,22 @@ func command(s string) int {
 // free says that there is a token at i from which nothing has been read.
 func (l *line) free(i int) bool {
 	return i >= 0 && i < len(l.toks) && !l.toks[i].used && !l.toks[i].name
+}
+
+// phraseAt gives the end of a phrase of the kind that stands at i.
+func (l *line) phraseAt(i int, is phraseKind) (int, bool) {
+	if !l.free(i) {
+		return i, false
+	}
+	for _, p := range l.toks[i].known.phrases {
+		if p.is != is {
+			continue
+		}
+		if end, ok := l.follows(i, p.words); ok {
+			return end, true
+		}
+	}
+	return i, false
 }
 
 // is says that the token at i is free and has the role.

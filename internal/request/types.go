@@ -30,6 +30,67 @@ const (
 	Undo     Verb = "undo"
 	Help     Verb = "help"
 	Drink    Verb = "drink" // what is in the glass: the rest of the line, as Text
+	// MoreGas: chargers went in beyond those that were counted, Chargers of them
+	// (0 = nobody said how many) or, with InAll, so many in all. It is never said
+	// of fewer than were counted: whoever carries it out adds, never subtracts.
+	MoreGas Verb = "more gas"
+	// RestFor: the batch that is open shall rest for Rest.
+	RestFor Verb = "rest"
+	Pause   Verb = "pause" // hold the clocks; nothing under gas can be held
+	// Asks is a question that changes nothing; Topic says which.
+	Asks Verb = "ask"
+	// Again: the same once more, of Recipe or of whatever was last; OfYesterday
+	// says that the day before is meant.
+	Again Verb = "again"
+	// Trouble is something wrong with a vessel; Kind says what.
+	Trouble Verb = "trouble"
+	// Emergency is somebody hurt or a fire; Kind says which.
+	Emergency Verb = "emergency"
+	Offer     Verb = "offer" // somebody else shall take the batch over
+	OnShift   Verb = "on"    // the speaker is on shift
+	OffShift  Verb = "off"   // and off it
+)
+
+// Topic is what a question is about.
+type Topic string
+
+// The topics.
+const (
+	WhoHas      Topic = "who has"       // whose is Vessel, or Recipe
+	TimeLeft    Topic = "how long on"   // how long Vessel or Recipe still rests, or everything
+	ChargersFor Topic = "chargers left" // how many chargers there are
+	Unstrained  Topic = "what needs straining"
+	Expiring    Topic = "what expires today"
+	// Allergens: of Recipe or Vessel, or what holds Allergen, or whether the one
+	// holds the other.
+	Allergens Topic = "allergens"
+	UseBy     Topic = "use by of"    // of Recipe or Vessel
+	OwnBoard  Topic = "mine"         // what the speaker owns
+	Closing   Topic = "closing"      // what is still open before the house closes
+	Overnight Topic = "overnight"    // whether Vessel may be left charged
+	Strength  Topic = "strength"     // how strong Recipe or Vessel is
+	MayOpen   Topic = "safe to open" // whether Vessel may be opened
+	TheLabel  Topic = "label of"     // what stands on the label of Vessel or Recipe
+)
+
+// Kind is what is wrong: with a vessel under Trouble, with somebody or the
+// house under Emergency.
+type Kind string
+
+// The kinds of trouble and of emergency.
+const (
+	Blocked Kind = "blocked" // it does not vent
+	Leaking Kind = "leaking"
+	Hissing Kind = "hissing"   // gas still flows, or something still hisses
+	Foaming Kind = "foaming"   // it foamed over
+	Stuck   Kind = "stuck"     // it does not open
+	Overrun Kind = "forgotten" // it rested too long: for Rest, where that was said
+
+	Hurt    Kind = "hurt"
+	Burn    Kind = "burn" // by heat or by cold
+	Eye     Kind = "eye"
+	Fire    Kind = "fire"
+	Fainted Kind = "fainted"
 )
 
 // Request is one line understood. A field not said has its zero value.
@@ -55,6 +116,14 @@ type Request struct {
 	Rest   time.Duration
 	Temp   *quantity.Temperature // of the liquid
 	Extra  time.Duration         // "+15 s" asked of a rest
+	For    time.Time             // when it is wanted: a moment, or midnight for a whole day
+
+	Chargers    int // that went in beyond the count, or with InAll in all
+	InAll       bool
+	OfYesterday bool
+	Topic       Topic
+	Kind        Kind
+	Allergen    string // as keeping and books write it: "nuts"
 	// Text is what follows a verb that another room reads.
 	Text string
 	// Done is when a thing was done, where the line says so ("40s ago", "at
@@ -69,6 +138,9 @@ type Open struct {
 	Vessel string
 	Phase  string // the kitchen's word for the phase
 	Mine   bool   // the speaker owns it
+	// Due is what is asked of its owner now: the verb that ticks it off; empty =
+	// nothing is due.
+	Due Verb
 }
 
 // Context is what the reader may know beside the line.
@@ -76,10 +148,16 @@ type Context struct {
 	Book *book.Book
 	Now  time.Time // in the kitchen's own zone
 	Open []Open    // in order of urgency, most urgent first
+	// Language is the kitchen's own, "en", "es" or "fr"; empty = the book's.
+	Language string
 }
 
-// Reading is what became of a line: exactly one of the three is set.
+// Reading is what became of a line: exactly one of the three is set, and the
+// language that the line was written in ("en", "es", "fr"): the kitchen's own
+// when nothing tells.
 type Reading struct {
+	Language string
+
 	Request  *Request
 	Question *Question
 	Problem  *Problem
@@ -105,6 +183,7 @@ const (
 	WhichVessel QuestionCode = "which vessel" // several batches could be meant
 	NotHouse    QuestionCode = "not house"    // no house recipe: go by the class?
 	WhichMeant  QuestionCode = "which meant"  // two readings of one line
+	WhichStep   QuestionCode = "which step"   // "done", and several steps are due
 )
 
 // Problem says why a line was not understood and what to type instead.
@@ -114,6 +193,7 @@ type Problem struct {
 	Where   int      // its byte offset in the line; 0 when the whole line is meant
 	Names   []string // nearest names, best first
 	Example string   // a line that works
+	Another string   // a second one, where nothing of the line was understood
 }
 
 // ProblemCode says what was wrong with a line.
@@ -127,6 +207,7 @@ const (
 	UnknownRecipe  ProblemCode = "unknown recipe"
 	UnknownVessel  ProblemCode = "unknown vessel"
 	NoRecipe       ProblemCode = "no recipe"
+	NothingDue     ProblemCode = "nothing due"  // "done", and nothing of the speaker's is due
 	NothingOpen    ProblemCode = "nothing open" // the verb needs a batch, none is open for it
 	Refused        ProblemCode = "refused"      // a refused botanical; Names holds the reason
 	NoDefault      ProblemCode = "no default"   // oil, dairy or a pair without a class

@@ -43,7 +43,7 @@ func isTag(tags []tag, word string) bool {
 func (s *sentence) tagAt(i int) (tag, int, bool) {
 	var best tag
 	for _, t := range s.tags {
-		if len(t.words) <= len(best.words) {
+		if len(t.words) <= len(best.words) || i >= len(s.toks) || t.words[0] != s.toks[i].text {
 			continue
 		}
 		if _, ok := s.follows(i, t.words); ok {
@@ -113,11 +113,13 @@ func (s *sentence) meantAsTag(i, n int, nameToCome bool) verdict {
 		return isTheTag
 	case t.role&article != 0 && n == 1:
 		return s.article(i, nameToCome)
+	case n == 1 && len(t.text) == 1 && t.capital && i > 0 && !s.loud:
+		return isTheTag
 	case s.is(i-1, place):
 		return isTheTag
 	case n > 1:
 		return isTheTag
-	case t.kind != word, t.role != 0, s.lex.numbers[t.text] != 0:
+	case t.kind != word, t.role != 0, t.known.number != 0:
 		return noTag
 	}
 	return isTheTag
@@ -136,6 +138,8 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 	capital := s.toks[i].capital && i > 0 && !s.loud && (last || !s.toks[next].capital || s.toks[next].kind != word)
 	_, _, measured := s.unitAt(next)
 	switch {
+	case !last && !capital && s.toks[next].role&(definite|atWord) != 0 && s.toks[next].kind == word && !s.is(i-1, place):
+		return noTag // "ron a la piña", "a las 7"
 	case s.is(i-1, place) && !measured:
 		return isTheTag
 	case last, capital:
@@ -145,6 +149,8 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 	case s.toks[next].name:
 		return noTag
 	case s.toks[next].kind == number && nameToCome:
+		return noTag
+	case s.toks[next].used && s.wondering:
 		return noTag
 	case s.toks[next].used, s.toks[next].kind != word:
 		return isTheTag
@@ -159,7 +165,7 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 // lastName gives the last token that is something of a name, or -1.
 func (s *sentence) lastName() int {
 	for i, t := range slices.Backward(s.toks) {
-		if _, known := s.index.ids[t.text]; t.name || !t.used && t.kind == word && known && t.role == 0 {
+		if t.name || !t.used && t.kind == word && t.known.id >= 0 && t.role == 0 {
 			return i
 		}
 	}
@@ -170,7 +176,7 @@ func (s *sentence) lastName() int {
 // none: what follows "vessel"; a letter or two after "in"; a letter by itself.
 func (s *sentence) unknownVessel() (int, bool) {
 	for i, t := range s.toks {
-		if _, known := s.index.ids[t.text]; !s.free(i) || known || t.role&filler != 0 {
+		if !s.free(i) || t.known.id >= 0 || t.role&filler != 0 {
 			continue
 		}
 		short := 1

@@ -21,6 +21,11 @@ func (s *sentence) when() moment {
 		if !s.free(i) {
 			continue
 		}
+		if from, ok := s.phraseAt(i, sinceWhen); ok {
+			if span, end, ok := s.spanAt(from); ok {
+				return s.ago(span, i, end)
+			}
+		}
 		if span, end, ok := s.spanAt(i); ok && s.is(end, agoWord) {
 			return s.ago(span, i, end+1)
 		}
@@ -103,6 +108,12 @@ func (c clockTime) valid(half byte) bool {
 		return c.h >= 1 && c.h <= 12 && c.m < 60 && c.s < 60
 	}
 	return c.h < 24 && c.m < 60 && c.s < 60
+}
+
+// day gives the day that a date names.
+func (c clockTime) day(now time.Time) (time.Time, bool) {
+	t := time.Date(int(c.h), time.Month(c.m), int(c.s), 0, 0, 0, 0, now.Location())
+	return t, t.Day() == int(c.s) && int(t.Month()) == int(c.m)
 }
 
 // before gives the last time, up to now, that the clock on the wall showed c.

@@ -15,35 +15,40 @@ import (
 
 func TestAPhraseSaysOneVerb(t *testing.T) {
 	t.Parallel()
-	for first, says := range compile(book.House{}, english).sayings {
-		verb := map[string]Verb{}
-		for _, s := range says {
+	for first, e := range compile(book.House{}, every...).entries {
+		verb, surely := map[string]Verb{}, map[string]plainness{}
+		for _, s := range e.sayings {
+			if len(s.words) > longestSaying {
+				t.Errorf("%q has %d words", s.words, len(s.words))
+			}
 			text := strings.Join(s.words, " ")
-			if before, ok := verb[text]; ok {
+			if before, ok := verb[text]; ok && before != s.verb {
 				t.Errorf("%q (under %q) says both %s and %s", text, first, before, s.verb)
 			}
-			verb[text] = s.verb
+			if before, ok := surely[text]; ok && before != s.plain && risky(s.verb) {
+				t.Errorf("%q is an order in one language and none in another", text)
+			}
+			verb[text], surely[text] = s.verb, s.plain
 		}
 	}
 }
 
-func TestEveryVerbIsRead(t *testing.T) {
+func TestEveryLanguageHasWordsForEverything(t *testing.T) {
 	t.Parallel()
-	lex := compile(book.House{}, english)
-	said := map[Verb]bool{More: true} // said by a sign
-	for _, says := range lex.sayings {
-		for _, s := range says {
-			said[s.verb] = true
+	for _, w := range every {
+		said := map[Verb]bool{RestFor: len(w.rest) > 0} // by its own words
+		for _, e := range compile(book.House{}, w).entries {
+			for _, s := range e.sayings {
+				said[s.verb] = true
+			}
 		}
-	}
-	for _, v := range []Verb{
-		Start, Charged, SetDown, Vented, Strained, Cleared, Labelled, Washed, NoGas, GasIn, More, Take, Resting, Scrap, Undo, Help,
-	} {
-		if !said[v] {
-			t.Errorf("no word says %q", v)
-		}
-		if _, ok := suits[v]; !ok && v != Start && v != Resting && v != Help {
-			t.Errorf("no phase suits %q", v)
+		for _, v := range allVerbs {
+			if !said[v] {
+				t.Errorf("language %d: no word says %q", w.tongue, v)
+			}
+			if _, ok := suits[v]; !ok && !unplaced[v] {
+				t.Errorf("no phase suits %q", v)
+			}
 		}
 	}
 }
@@ -77,8 +82,26 @@ func TestABottleIsWhatTheHouseSays(t *testing.T) {
 		}
 	}
 	b = &book.Book{Recipes: b.Recipes}
-	if g := Read("bay vodka a bottle", Context{Book: b}); g.Problem == nil || g.Problem.Code != BadVolume {
-		t.Errorf("without a house bottle it reads as %s", show(g))
+	for country, want := range map[string]quantity.Volume{"US": 750 * ml, "BE": 700 * ml, "GB": 700 * ml, "": 700 * ml} {
+		b.House.Country = country
+		if g := Read("bay vodka a bottle", Context{Book: b}); g.Request == nil || g.Request.Volume != want {
+			t.Errorf("in %q a bottle reads as %s, want %s", country, show(g), want)
+		}
+	}
+}
+
+// A US liquid quart is 946.353 ml and a pint 473.176 ml; the imperial ones are
+// 1136.52 and 568.261 ml (NIST Handbook 44, appendix C).
+func TestQuartsAndPintsAreTheHousesOwn(t *testing.T) {
+	t.Parallel()
+	for country, want := range map[string][2]float64{"US": {946.353, 473.176}, "GB": {1136.52, 568.261}, "BE": {946.353, 473.176}} {
+		b := &book.Book{House: book.House{Country: country}, Recipes: []book.Recipe{{Name: "bay vodka"}}}
+		for k, line := range []string{"bay vodka 1 quart", "bay vodka 1 pint"} {
+			g := Read(line, Context{Book: b})
+			if g.Request == nil || math.Abs(g.Request.Volume.Millilitres()-want[k]) > 0.05 {
+				t.Errorf("%q in %s reads as %s, want %g ml", line, country, show(g), want[k])
+			}
+		}
 	}
 }
 
@@ -94,7 +117,7 @@ func TestTheCountryDecidesWhatADegreeIs(t *testing.T) {
 
 func TestALineHasFourThousandCharacters(t *testing.T) {
 	t.Parallel()
-	r := NewReader(book.Sample())
+	r := NewReader(house())
 	for line, code := range map[string]ProblemCode{
 		strings.Repeat("é", longest):             UnknownVerb,
 		strings.Repeat("é", longest+1):           TooLong,
@@ -151,7 +174,7 @@ func TestDistanceEditsNoPartTwice(t *testing.T) {
 
 func TestAReaderServesManyAtOnce(t *testing.T) {
 	t.Parallel()
-	r := NewReader(book.Sample())
+	r := NewReader(house())
 	var all sync.WaitGroup
 	for range 8 {
 		all.Go(func() {
@@ -168,9 +191,9 @@ func TestAReaderServesManyAtOnce(t *testing.T) {
 
 func TestReadingChangesNeitherTheBookNorTheContext(t *testing.T) {
 	t.Parallel()
-	open := []Open{{1, "rhubarb gin", "A", resting, false}, {2, "bay vodka", "Z", resting, true}}
+	open := []Open{{Batch: 1, Title: "rhubarb gin", Vessel: "A", Phase: resting, Mine: false}, {Batch: 2, Title: "bay vodka", Vessel: "Z", Phase: resting, Mine: true}}
 	c := Context{Now: evening, Open: open}
-	r := NewReader(book.Sample())
+	r := NewReader(house())
 	r.Read("vented", c)
 	r.Read("vented Z", c)
 	if open[0].Vessel != "A" || open[1].Vessel != "Z" {

@@ -1,0 +1,85 @@
+package request
+
+import "slices"
+
+// know takes in the tags of the open batches, gives the tokens their roles and
+// drops the mentions. A mention that is a vessel's tag is a slip: it is kept.
+func (s *sentence) know(open []Open) {
+	s.tags = s.Reader.tags
+	for _, o := range open {
+		if !hasTag(s.tags, o.Vessel) {
+			s.tags = addTag(s.tags[:len(s.tags):len(s.tags)], o.Vessel)
+		}
+	}
+	kept := s.toks[:0]
+	for _, t := range s.toks {
+		if t.kind == mention {
+			if !isTag(s.tags, t.text) {
+				continue
+			}
+			t.kind = word
+		}
+		if t.known = s.lex.entries[t.text]; t.known == nil {
+			t.known = &stranger
+		}
+		if e := s.lex.entries[t.known.slipOf]; e != nil && t.known.id < 0 {
+			t.text, t.known = t.known.slipOf, e
+		}
+		t.role = t.known.role
+		s.roles |= t.role
+		kept = append(kept, t)
+	}
+	s.toks = kept
+	s.unglue()
+	for i := range s.toks {
+		if end, ok := s.phraseAt(i, anAside); ok {
+			s.use(i, end)
+		}
+	}
+}
+
+// unglue takes a unit and the word after it apart where they were typed as one
+// behind a number: "500mltequila".
+func (s *sentence) unglue() {
+	for i, split := 1, 0; i < len(s.toks) && split < maxSplits; i++ {
+		t := s.toks[i]
+		if t.kind != word || !t.glued || s.toks[i-1].kind != number || t.known != &stranger || t.end-t.at != len(t.text) {
+			continue
+		}
+		for n := min(len(t.text)-2, longestUnit); n > 0; n-- {
+			u, rest := s.lex.entries[t.text[:n]], s.lex.entries[t.text[n:]]
+			if u == nil || len(u.units) == 0 || rest == nil || len(u.units[len(u.units)-1].words) > 1 {
+				continue
+			}
+			tail := t
+			s.toks[i].text, s.toks[i].end, s.toks[i].known, s.toks[i].role = t.text[:n], t.at+n, u, u.role
+			tail.text, tail.at, tail.known, tail.role = t.text[n:], t.at+n, rest, rest.role
+			s.toks = slices.Insert(s.toks, i+1, tail)
+			split++
+			break
+		}
+	}
+}
+
+// maxSplits is how many such words a line has at most.
+const maxSplits = 8
+
+// longestUnit is how many letters a unit has that is typed in one with what
+// follows it.
+const longestUnit = 6
+
+// claim marks the names that are said in full, word after word, so that nothing
+// else is read out of them.
+func (s *sentence) claim() {
+	for i := 0; i < len(s.toks); i++ {
+		for _, words := range s.toks[i].known.names {
+			if end, ok := s.follows(i, words); ok {
+				for k := i; k < end; k++ {
+					s.toks[k].name = true
+				}
+				i = end - 1
+				break
+			}
+		}
+	}
+}

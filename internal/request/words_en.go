@@ -1,0 +1,248 @@
+package request
+
+import (
+	"time"
+
+	"ventbell/internal/quantity"
+)
+
+// english is what English-speaking kitchens type. Common practice, no source.
+var english = words{
+	tongue: inEnglish,
+	verbs: map[Verb][]string{
+		Start: {
+			"start", "go", "run", "make", "begin", "load", "prep", "put on", "kick off", "fire", "fire up",
+			"set up", "get going", "launch", "infuse", "in fuse", "start infusion",
+		},
+		Charged: {
+			"charged", "charger in", "charger is in", "charger went in", "one charger in", "gassed", "charger done",
+			"bulb in", "bulb went in", "bullet in", "cartridge in", "capsule in",
+		},
+		SetDown: {"set down", "setdown", "put down", "down", "standing", "swirled", "shaken", "swirl done", "done swirling"},
+		Vented: {
+			"vented", "emptied", "empty two silent presses", "empty 2 silent presses", "two silent presses",
+			"vented and empty",
+		},
+		Strained: {
+			"strained", "strained off", "strained out", "sieved", "filtered",
+		},
+		Cleared:  {"cleared", "clarified", "drawn off"},
+		Labelled: {"labelled", "labeled", "label on", "label is on", "tagged", "dated"}, //nolint:misspell // both are typed
+		Washed:   {"washed", "washed up", "washed out", "cleaned", "rinsed and washed"},
+		NoGas: {
+			"no gas", "no gas in", "no gas in last charger", "no gas in the last charger", "no gas in that one", "no gas went in", "gas did not go in", "gas didn't go in", "dud", "dud charger",
+			"charger was a dud", "charger was empty", "charger is empty", "charger empty", "empty charger", "misfire", "misfired",
+		},
+		GasIn:   {"gas in", "gas is in", "gas went in", "gas did go in"},
+		Why:     {"why", "figures", "why so"},
+		Take:    {"take", "taking", "take over", "taking over", "i take", "i'll take", "i'll take over", "i'm taking", "i got"},
+		Resting: {"resting", "board", "status", "what's resting", "what is resting", "what's on", "what is on", "wut's on", "what's in", "what is in", "what do we have on", "what's going", "still resting", "list", "where is", "where's", "anything charged", "anything resting", "anything on"},
+		Scrap: {
+			"scrap", "scrapped", "cancel", "cancelled", "bin", "binned", "abort", "throw away", "throw out", "trash", "kill",
+		},
+		Undo: {"undo", "undo that", "undo last", "take back", "take that back"},
+		Help: {"help", "help me", "how do i", "stuck", "problem"},
+		Offer: {
+			"hand over", "handing over", "hand off", "can someone take", "can someone vent", "can someone watch", "can someone strain", "can anyone take",
+			"can anyone vent", "someone take", "someone vent", "cover me", "cover for me", "need cover", "who can take", "who can vent", "can you take",
+		},
+		Pause: {"pause", "paused", "stop the clock", "stop the timer", "hold the clock", "freeze the clock", "hold it", "hold"},
+		Again: {
+			"again", "same again", "same", "the same", "repeat", "same as last time", "as last time", "same as before", "same as yesterday",
+			"as yesterday", "like yesterday", "like last time",
+		},
+		OnShift:  {"on shift", "i'm on", "i am on", "clocking in", "starting my shift", "start of shift"},
+		OffShift: {"off shift", "i'm off", "i am off", "clocking out", "shift over", "going home", "end of my shift", "i'm done for today"},
+	},
+	orders: map[Verb][]string{
+		Charged: {"charge it", "charge that", "gas it"},
+		// "vent A" may be asked of somebody: it never counts as empty.
+		Vented:   {"vent", "empty", "vent it", "release", "vent off", "let go", "pop"},
+		Cleared:  {"clear", "clarify"},
+		Labelled: {"label", "tag"},
+		Washed:   {"wash", "clean"},
+	},
+	pleas: map[Verb][]string{
+		Charged:  {"charge"},
+		Strained: {"strain"},
+	},
+	polite: []string{"please", "pls", "plz"},
+	fillers: []string{
+		"a", "an", "the", "of", "with", "w", "some", "and", "or", "in", "into", "on", "to", "for", "from", "it", "that", "this",
+		"is", "are", "was", "has", "have", "been", "be", "please", "pls", "plz", "thanks", "thx", "ta", "cheers", "chef",
+		"hi", "hey", "hello", "bell", "ok", "okay", "k", "yes", "yep", "yeah", "heard", "done", "now", "just", "already",
+		"finally", "right", "today", "tonight", "asap", "new", "another", "batch", "infusion", "recipe", "me", "us", "my",
+		"our", "we", "i", "i've", "we've", "i'd", "i'm", "it's", "can", "could", "would", "you", "want", "need", "like", "let's",
+		"do", "all", "good", "fine", "silent", "quiet", "out", "one", "temp", "temperature", "house", "then", "so",
+		"vessel", "whipper", "siphon", "syphon", "each", "apiece", "per", "guys", "team", "folks", "mate", "boss",
+		"everyone", "quick", "quickly", "urgent", "whisper", "whopper", "using", "got", "gonna", "lets", "up", "by", "there", "week", "weekend", "but", "give", "get", "gimme", "going", "have", "making", "'s", "mark", "log", "as",
+	},
+	asides: []string{
+		"don't let me forget", "don't forget", "remind me", "if you can", "when you can", "thank you", "as usual", "asap please",
+		"i think", "for service", "for the bar", "for tonight", "for now", "by now", "all good",
+	},
+	greets: []string{
+		"ok", "okay", "k", "hi", "hey", "hello", "bell", "chef", "so", "right", "then", "and", "please", "yes", "yep",
+		"done", "heard", "yeah", "now", "i", "i've", "just", "we",
+	},
+	nouns: []string{"new", "batch", "infusion", "recipe", "good", "fine", "vessel", "whipper", "siphon", "syphon", "house", "temp", "temperature", "quick"},
+	denials: []string{
+		"not", "no", "never", "isn't", "wasn't", "aren't", "don't", "doesn't", "didn't", "hasn't", "haven't", "won't",
+		"can't", "cannot", "shouldn't", "nobody", "without", "unless", "before", "until", "still", "yet", "nearly", "almost",
+	},
+	askers: []string{
+		"is", "are", "was", "were", "has", "have", "had", "did", "does", "do", "can", "could", "should", "shall", "will",
+		"would", "who", "what", "when", "how", "why", "where", "which", "anyone", "anybody", "someone", "somebody",
+	},
+	offers:   []string{"can", "could", "would", "will", "shall"},
+	places:   []string{"in", "into", "on", "vessel", "whipper", "siphon", "syphon"},
+	namers:   []string{"vessel", "whipper", "siphon", "syphon"},
+	articles: []string{"a"},
+	ones:     []string{"a", "an"},
+	links:    []string{"a", "an", "of"},
+	vessels: []string{
+		"vessels", "vessel", "whippers", "whipper", "siphons", "siphon", "syphons", "syphon", "times", "whispers", "whoppers",
+	},
+	runs:     []string{"batches", "batch", "runs", "recipe", "recipes"},
+	serves:   []string{"serves", "serve", "servings", "serving", "portions", "portion"},
+	chargers: []string{"charger", "chargers", "bulb", "bulbs", "bullet", "bullets", "cartridge", "cartridges", "capsule", "capsules", "dud", "misfire"},
+	looks:    []string{"red", "blue", "black", "green", "white", "yellow", "silver", "big", "small", "little", "other", "first", "second", "last"},
+	done:     []string{"done", "finished", "all done", "sorted", "did it"},
+	heard:    []string{"ok", "okay", "k", "yes", "yep", "heard", "yes chef", "got it"},
+	topics: map[Topic][]string{
+		WhoHas: {"who has", "who's got", "who got", "who is on", "who's on", "whose is", "who owns", "who took", "who runs"},
+		TimeLeft: {
+			"how long", "how long on", "how long left", "how much longer", "what's left", "what is left", "how long till", "time left", "is ready", "ready yet",
+			"is it ready",
+		},
+		ChargersFor: {
+			"chargers left", "how many chargers", "what chargers", "how many bulbs", "charger count", "bulbs left", "cartridges left", "how many cartridges",
+			"how much gas", "gas left", "have chargers", "enough chargers",
+		},
+		Unstrained: {
+			"what needs straining", "needs straining", "need straining", "what to strain", "what's unstrained", "unstrained", "what do i strain",
+			"to be strained", "still to strain",
+		},
+		Expiring: {
+			"what expires today", "what expires", "what's expiring", "expires today", "expiring", "what goes off", "what's out of date",
+			"out of date", "past use by", "what's expired", "expired",
+		},
+		Allergens: {
+			"allergens", "allergen", "allergy", "allergic", "allergies", "what's got", "what has", "contains", "contain", "which ones have",
+			"nut free", "dairy free", "gluten free", "any nuts", "got nuts", "any dairy", "coeliac", "celiac", "intolerant",
+		},
+		UseBy: {
+			"use by of", "use by", "best before", "expiry", "expiry of", "when does expire", "how long does keep", "shelf life", "when to bin",
+			"expire", "when does", "go off", "good until", "keep until", "how long will keep",
+		},
+		OwnBoard: {"mine", "my batches", "what's mine", "what do i have", "what have i got", "my list", "my vessels"},
+		Closing: {
+			"closing", "closing list", "close", "closing down", "closing up", "closing time", "end of shift list", "close down", "all signed",
+			"what's not signed", "can we close",
+		},
+		Overnight: {"overnight", "leave charged", "leave it charged", "keep it charged", "leave it under pressure", "till tomorrow charged"},
+		Strength:  {"strength", "strength of", "abv", "abv of", "how strong", "what proof"},
+		MayOpen:   {"open", "can i open", "can we open", "safe to open", "ok to open", "may i open", "should i open", "when can i open"},
+		TheLabel:  {"label of", "label text", "print label", "print the label", "what goes on the label", "show label", "send label", "label for"},
+	},
+	kinds: map[Kind][]string{
+		Overrun: {"forgot", "forgotten", "forgot it", "left it too long", "over time", "missed it", "missed the vent"},
+		Blocked: {
+			"blocked", "clogged", "jammed", "plugged", "frozen nozzle", "nozzle frozen", "won't vent", "will not vent", "can't vent", "cannot vent",
+			"doesn't vent", "not venting", "isn't venting", "nothing comes out", "lever stuck", "lever is stuck", "valve is stuck", "is stuck", "nozzle froze", "nozzle is frozen", "is frozen", "froze up", "won't release", "won't empty", "valve stuck", "nozzle stuck", "won't come out",
+		},
+		Leaking: {"leaking", "leaks", "leak", "gas coming out", "spraying from"},
+		Hissing: {"hissing", "hiss", "hisses", "still gas", "still pressure", "still under pressure"},
+		Foaming: {"foamed over", "foamed", "foaming", "foam everywhere", "foams over", "foam over", "overflowed"},
+		Stuck:   {"won't open", "will not open", "can't open", "cannot open", "doesn't open", "head stuck", "lid stuck", "stuck head"},
+		Hurt: {
+			"hurt", "hurts", "injured", "injury", "bleeding", "cut my", "cut himself", "cut herself", "cut a finger", "hit in the face", "hit my face",
+			"somebody hurt", "ambulance", "exploded", "explosion", "it burst", "blew up",
+		},
+		Burn: {
+			"burn", "burned", "burns", "burnt my", "burnt his", "burnt her", "burnt himself", "burnt herself", "got burnt", "scalded", "frostbite",
+			"frostbitten", "cold burn", "froze my", "frozen finger",
+		},
+		Eye:  {"eye", "eyes", "in the eye", "in my eye", "can't see"},
+		Fire: {"on fire", "flames", "caught fire", "fire alarm", "it's burning", "is burning", "there's a fire", "there is a fire"},
+		Fainted: {
+			"fainted", "faint", "passed out", "collapsed", "unconscious", "dizzy", "not breathing", "can't breathe", "cannot breathe", "isn't breathing",
+			"light headed", "blacked out", "keeled over", "short of breath",
+		},
+	},
+	contain: map[string][]string{
+		"nuts": {"nut", "nuts"}, "peanuts": {"peanut", "peanuts"}, "milk": {"milk", "dairy", "lactose"}, "gluten": {"gluten", "wheat", "coeliac", "celiac"},
+		"eggs": {"egg", "eggs"}, "fish": {"fish"}, "soya": {"soy", "soya"}, "celery": {"celery"}, "mustard": {"mustard"}, "sesame": {"sesame"},
+		"sulphites": {"sulphites", "sulfites", "sulphite"}, "lupin": {"lupin"}, "crustaceans": {"crustaceans", "shellfish"}, "molluscs": {"molluscs"},
+	},
+	slips: map[string]string{
+		"tee": "tea", "teq": "tequila", "tqla": "tequila", "halapeno": "jalapeno", "chle": "chile", "wiskey": "whiskey", "ginr": "ginger",
+		"cinamon": "cinnamon", "stawberry": "strawberry",
+	},
+	tooMuch: []string{"overcharged", "over charged", "double charged", "too many chargers in", "too much gas in", "too much gas"},
+
+	numbers: map[string]int64{
+		"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
+		"eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60,
+		"seventy": 70, "eighty": 80, "ninety": 90,
+	},
+	hundreds:  map[string]int64{"hundred": 100, "thousand": 1000},
+	fractions: map[string]amount{"half": {n: 1, d: 2}, "quarter": {n: 1, d: 4}, "third": {n: 1, d: 3}},
+	doubles:   []string{"double", "dbl", "twice"},
+	loose:     []string{"double", "dbl", "triple", "twice", "both", "couple", "few", "half", "quarter", "third", "hundred", "thousand"},
+	foreign:   []string{"tbsp", "tsp", "dash", "splash", "pinch", "handful", "bunch", "sprig", "barspoon", "guests", "people", "covers"},
+
+	volumes: map[string]quantity.Volume{
+		"millilitre": quantity.Millilitre, "millilitres": quantity.Millilitre,
+		"milliliter": quantity.Millilitre, "milliliters": quantity.Millilitre, //nolint:misspell // both are typed
+		"litre": quantity.Litre, "litres": quantity.Litre, "leader": quantity.Litre, "leaders": quantity.Litre,
+		"liter": quantity.Litre, "liters": quantity.Litre, //nolint:misspell // both are typed
+		"centilitre": quantity.Centilitre, "centilitres": quantity.Centilitre, "mills": quantity.Millilitre, "mil's": quantity.Millilitre,
+	},
+	local: map[localUnit][]string{
+		aFluidOunce: {"ounce", "ounces", "fluid ounce", "fluid ounces"},
+		aPint:       {"pint", "pints", "pt", "pts"},
+		aQuart:      {"quart", "quarts", "qt", "qts"},
+		aGallon:     {"gallon", "gallons", "gal"},
+		aCup:        {"cup", "cups"},
+		aShot:       {"shot", "shots"},
+		aJigger:     {"jigger", "jiggers"},
+	},
+	bottles: []string{"bottle", "bottles", "bot", "bots"},
+	masses: map[string]quantity.Mass{
+		"gram": quantity.Gram, "grams": quantity.Gram, "gramme": quantity.Gram, "grammes": quantity.Gram,
+		"lb": pound, "lbs": pound, "pound": pound, "pounds": pound, "kilogram": quantity.Kilogram, "kilograms": quantity.Kilogram,
+	},
+	spans: map[string]time.Duration{
+		"secs": time.Second, "second": time.Second, "seconds": time.Second,
+		"minute": time.Minute, "minutes": time.Minute, "hour": time.Hour, "hours": time.Hour,
+	},
+	celsius: []string{"degrees c", "degree c", "deg c", "degrees celsius"},
+	faren:   []string{"degrees f", "degree f", "deg f", "degrees fahrenheit"},
+	degrees: []string{"degrees", "degree", "deg"},
+	alone:   []string{"bottle", "litre", "liter"}, //nolint:misspell // both are typed
+	bands: map[string]band{
+		"frozen": frozen, "iced": iced, "ice cold": iced, "cold": cold, "fridge": cold, "chilled": cold, "cellar": cellar,
+		"room": room, "rt": room, "ambient": room, "room warm": room, "room temp": room, "room temperature": room,
+		"warm": warm, "blood warm": warm, "lukewarm": warm, "hot": hot, "boiling": boiling,
+	},
+
+	rest:  []string{"rest", "rested"},
+	more:  []string{"more", "add", "extra", "another", "snooze"},
+	ago:   []string{"ago"},
+	at:    []string{"at"},
+	by:    []string{"for", "by"},
+	days:  map[string]int{"today": 0, "tonight": 0, "tomorrow": 1, "tmrw": 1, "tmw": 1, "yesterday": -1},
+	week:  []string{"sunday sun", "monday mon", "tuesday tue tues", "wednesday wed", "thursday thu thur thurs", "friday fri", "saturday sat"},
+	split: []string{"split", "split up", "split it", "split it up", "in runs", "into runs", "in several runs"},
+	class: []string{"as class", "as a class", "by class", "by the class", "as class default", "as the class default"},
+	and:   []string{"and"},
+	half:  []string{"and a half", "and half"},
+	am:    []string{"am"},
+	pm:    []string{"pm"},
+
+	inAll:   []string{"in all", "in total", "total", "altogether"},
+	mistake: []string{"by mistake", "by accident", "too many", "mistakenly", "accidentally", "extra", "mistake"},
+	further: []string{"more", "another", "others"},
+	put:     []string{"put", "used", "charged", "gassed", "screwed"},
+}
