@@ -2,6 +2,7 @@ package voice
 
 import (
 	"cmp"
+	"fmt"
 	"maps"
 	"strconv"
 	"strings"
@@ -22,9 +23,9 @@ func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	case kitchen.Unread:
 		return v.Problem(*a.Problem)
 	case kitchen.Unclear:
-		return v.Question(*a.Question)
+		return v.Question(*a.Question).carry(a.Carry)
 	case kitchen.Impossible:
-		return v.PlanProblem(*a.Plan)
+		return v.PlanProblem(*a.Plan).carry(a.Carry)
 	case kitchen.Board:
 		return v.Board(k, a)
 	case kitchen.Figured:
@@ -37,6 +38,8 @@ func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		return v.doneAnswer(k, a)
 	case kitchen.GlassAnswer:
 		return v.glassAnswer(a)
+	case kitchen.OpenForm:
+		return v.formTyped(a)
 	}
 	return v.saidAnswer(k, a)
 }
@@ -44,14 +47,15 @@ func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 // answerValues gives the values that sentences about an answer use: those of
 // its batch, if it is still there, under the answer's own.
 func (v Voice) answerValues(k *kitchen.Kitchen, a kitchen.Answer) values {
-	vals := values{"yield": v.word("unweighed", nil), "gas": v.chargers(a.N)}
+	vals := values{"yield": v.yield(0), "gas": v.chargers(a.N)}
 	if b := k.Batches[a.Batch]; b != nil {
 		vals = v.about(b)
 	}
 	maps.Copy(vals, values{
 		"vessel": a.Vessel, "title": a.Title, "phase": v.phase(a.Phase), "n": a.N, "of": a.Of, "next": a.N + 1,
-		"chargers": v.chargers(a.Of), "who": a.Who, "at": a.At, "volume": a.Volume.String(),
+		"chargers": v.chargers(a.Of), "who": a.Who, "at": a.At, "volume": v.amount(a.Volume),
 		"verb": v.verb(a.Verb), "say": string(a.Verb), "what": v.verb(request.Verb(a.Line)),
+		"line": short(a.Line), "said": a.Said,
 	})
 	return vals
 }
@@ -85,6 +89,9 @@ func (v Voice) doneAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		p = "done.more.called"
 	}
 	m := message(v.say(p, vals))
+	if a.Said != 0 {
+		m.Lines = append(m.Lines, v.say("done.said", vals))
+	}
 	if b != nil {
 		m.Lines = append(m.Lines, v.next(b)...)
 	}
@@ -132,7 +139,11 @@ func (v Voice) next(b *kitchen.Batch) []Line {
 
 // started echoes how a start was understood.
 func (v Voice) started(k *kitchen.Kitchen, a kitchen.Answer, vals values) Message {
-	m := message(v.say("done.start", vals))
+	head := phrase("done.start")
+	if a.Replaced != 0 {
+		head = "done.start.again"
+	}
+	m := message(v.say(head, vals))
 	var undo Line
 	for _, id := range a.Batches {
 		b := k.Batches[id]
@@ -208,6 +219,8 @@ func (v Voice) said(k *kitchen.Kitchen, a kitchen.Answer) phrase {
 		return "refuse.too long.now"
 	case a.Code == kitchen.RefuseHolding && a.Phase == kitchen.Loading:
 		return "refuse.holding.loading"
+	case a.Code == kitchen.RefuseForm && a.Field != "":
+		return "refuse.form.field"
 	case a.Code == kitchen.RefuseOldButton && a.Verb == request.Charged:
 		return "refuse.old button.charged"
 	case a.Code == kitchen.RefuseNothing && b != nil:
@@ -288,6 +301,17 @@ func (v Voice) Broken() Message { return message(v.say("broken", nil)) }
 // NoKitchen says that the channel belongs to no kitchen.
 func (v Voice) NoKitchen() Message { return message(v.say("nokitchen", nil)) }
 
+// carry has each button bring along what stands beside its line.
+func (m Message) carry(beside *kitchen.Tap) Message {
+	if beside != nil {
+		for i := range m.Buttons {
+			t := &m.Buttons[i].Tap
+			t.Batch, t.Turn, t.With = beside.Batch, beside.Turn, beside.With
+		}
+	}
+	return m
+}
+
 // Question words a question of the reader.
 func (v Voice) Question(q request.Question) Message {
 	m := message(v.say(phrase("question."+string(q.Code)), values{"word": short(q.Word)}))
@@ -316,6 +340,8 @@ func (v Voice) Hint(p request.Problem) Line {
 	switch {
 	case len(p.Names) > 0 && p.Code == request.UnknownRecipe && p.Example != "":
 		return v.say("hint.names", values{"names": strings.Join(p.Names, ", "), "line": p.Example})
+	case p.Another != "":
+		return v.say("hint.two", values{"line": p.Example, "another": p.Another})
 	case p.Example != "":
 		return v.say("hint", values{"line": p.Example})
 	}
@@ -344,10 +370,10 @@ func (v Voice) PlanProblemLine(p plan.Problem) Line {
 		said = "plan.too much.vessel"
 	}
 	vals := values{
-		"vessel": p.Vessel, "volume": p.Volume.String(), "count": p.Count, "name": p.Name,
+		"vessel": p.Vessel, "volume": v.amount(p.Volume), "count": p.Count, "name": v.term(p.Name),
 		"least": quantity.Clock(p.Rest.Min), "longest": quantity.Clock(p.Rest.Max),
 		"low": p.Temp.Min.Degrees(), "high": p.Temp.Max.Degrees(),
-		"bar": p.Bar, "stamp": p.Stamp,
+		"bar": v.figures(fmt.Sprint(p.Bar)), "stamp": p.Stamp,
 	}
 	if p.Code != plan.BadFigure {
 		return v.say(said, vals)
@@ -355,8 +381,8 @@ func (v Voice) PlanProblemLine(p plan.Problem) Line {
 	if p.Range == nil {
 		return v.say("plan.no figure", vals)
 	}
-	vals["least"] = shortest(p.Range.Low)
-	vals["most"] = strings.TrimSpace(shortest(p.Range.High) + " " + p.Range.Unit)
+	vals["least"] = v.figures(shortest(p.Range.Low))
+	vals["most"] = strings.TrimSpace(v.figures(shortest(p.Range.High)) + " " + p.Range.Unit)
 	return v.say(said, vals)
 }
 
@@ -388,5 +414,12 @@ func (v Voice) offer(o plan.Offer) string {
 	if o.Split {
 		said = "offer.split"
 	}
-	return v.word(said, values{"vessels": strings.Join(o.Vessel, " + "), "volume": o.Volume.String()})
+	return v.word(said, values{"vessels": strings.Join(o.Vessel, " + "), "volume": v.amount(o.Volume)})
 }
+
+// TooLate says that a form could not be opened any more: the tap that asked
+// for it was seconds ago.
+func (v Voice) TooLate() Message { return message(v.say("toolate", nil)) }
+
+// Edited says that an edited line is not read again.
+func (v Voice) Edited() Message { return message(v.say("edited", nil)) }

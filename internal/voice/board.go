@@ -21,9 +21,7 @@ func (v Voice) Board(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	var dirty []string
 	for _, tag := range a.Dirty {
 		dirty = append(dirty, tag)
-		m.Buttons = append(m.Buttons, Button{
-			Label: v.word("button.washed", values{"vessel": tag}), Tap: kitchen.Tap{Line: "washed " + tag},
-		})
+		m = m.with(v.washedButton(tag))
 	}
 	if len(dirty) > 0 {
 		m.Lines = append(m.Lines, v.say("board.dirty", values{"vessels": strings.Join(dirty, ", ")}))

@@ -18,10 +18,16 @@ const lateFrom = 10 * time.Second
 func (v Voice) Entry(k *kitchen.Kitchen, e kitchen.Entry, sent bool, now time.Time) (m Message, reason string) {
 	b := k.Batches[e.Batch]
 	switch {
+	case e.Kind == kitchen.TroubleCall:
+		return v.troubleCall(k, e, sent, now)
 	case b == nil:
 		return Message{}, "batch has left"
 	case e.Kind == kitchen.Slip:
 		return v.Slip(k, b), ""
+	case e.Kind == kitchen.HistoryNote:
+		return v.history(b, kitchen.At(now)), ""
+	case e.Kind == kitchen.FallbackCall:
+		return v.fallback(k, b)
 	case e.Kind == kitchen.StopCall:
 		return v.stopCall(b), ""
 	case e.Turn < b.Turn && !sent:

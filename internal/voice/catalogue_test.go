@@ -5,11 +5,15 @@ import (
 	"go/parser"
 	"go/token"
 	"maps"
+	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // constants gives the values of all string constants of a type in a room.
@@ -65,7 +69,10 @@ func coded(t *testing.T) map[phrase]bool {
 	add("choose.", "kitchen", "ChoiceCode")
 	add("verb.", "request", "Verb")
 	add("echo.", "request", "Verb")
-	add("done.", "request", "Verb", "resting", "help", "why", "drink")
+	add("done.", "request", "Verb", "resting", "help", "why", "drink", // and what is read, and not carried out by itself
+		"more gas", "rest", "pause", "ask", "again", "trouble", "emergency", "offer", "on", "off")
+	add("topic.", "request", "Topic")
+	add("kind.", "request", "Kind")
 	add("problem.", "request", "ProblemCode")
 	add("question.", "request", "QuestionCode")
 	add("plan.", "plan", "ProblemCode")
@@ -75,7 +82,7 @@ func coded(t *testing.T) map[phrase]bool {
 	add("glass.", "glass", "ProblemCode")
 	for _, code := range constants(t, "kitchen", "Code") {
 		asked := slices.Contains([]string{
-			"take over", "one more", "emptied", "strained", "cleared", "nothing counted", "gas again", "scrap",
+			"take over", "one more", "emptied", "strained", "cleared", "nothing counted", "gas again", "scrap", "still on",
 		}, code)
 		if asked {
 			names[phrase("ask."+code)] = true
@@ -83,10 +90,20 @@ func coded(t *testing.T) map[phrase]bool {
 			names[phrase("refuse."+code)] = true
 		}
 	}
+	add("state.", "kitchen", "VesselState")
+	for _, reason := range stuck {
+		names[phrase("trouble."+reason)] = true
+	}
 	for _, open := range []string{"loading", "settling", "straining", "clearing", "labelling"} {
 		names[phrase("board."+open)] = true
 	}
 	return names
+}
+
+// stuck are the reasons for which a lane takes no messages until somebody does
+// something about it.
+var stuck = []string{
+	"channel archived", "channel gone", "not in channel", "person gone", "token refused", "scope missing", "not allowed", "restricted",
 }
 
 // spoken are the phrases named in this room's own code.
@@ -97,7 +114,8 @@ func spoken(t *testing.T) map[string]bool {
 	}
 	literals := map[string]bool{}
 	for _, path := range files {
-		if strings.HasSuffix(path, "_test.go") || path == "english.go" {
+		catalogue, _, _ := strings.Cut(strings.TrimSuffix(path, ".go"), "_")
+		if strings.HasSuffix(path, "_test.go") || slices.Contains([]string{"english", "spanish", "french"}, catalogue) {
 			continue
 		}
 		file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
@@ -116,12 +134,37 @@ func spoken(t *testing.T) map[string]bool {
 	return literals
 }
 
+func TestEveryReasonThatPeopleMendHasItsCure(t *testing.T) {
+	t.Parallel()
+	source, err := os.ReadFile(filepath.Join("..", "chat", "refuse.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, list, found := strings.Cut(string(source), "func Stuck() []string {")
+	list, _, _ = strings.Cut(list, "\n}")
+	if !found {
+		t.Fatal("the room chat no longer lists what waiting does not mend")
+	}
+	var reasons []string
+	for _, name := range regexp.MustCompile(`\w+,`).FindAllString(list, -1) {
+		named := regexp.MustCompile(strings.TrimSuffix(name, ",") + `\s*= "([^"]+)"`).FindStringSubmatch(string(source))
+		if named == nil {
+			t.Fatalf("%s is no reason", name)
+		}
+		reasons = append(reasons, named[1])
+	}
+	slices.Sort(reasons)
+	if diff := cmp.Diff(slices.Sorted(slices.Values(stuck)), reasons); diff != "" {
+		t.Errorf("reasons with a cure (-) and reasons (+):\n%s", diff)
+	}
+}
+
 func TestEveryCodeHasItsSentenceInEveryLanguage(t *testing.T) {
 	t.Parallel()
-	for language, catalogue := range catalogues {
+	for _, l := range tongues {
 		for name := range coded(t) {
-			if catalogue[name] == "" {
-				t.Errorf("%s has no sentence for %q", language, name)
+			if l.phrases[name] == "" {
+				t.Errorf("%s has no sentence for %q", l.tag, name)
 			}
 		}
 	}
@@ -130,8 +173,9 @@ func TestEveryCodeHasItsSentenceInEveryLanguage(t *testing.T) {
 func TestEverySentenceIsSaidSomewhere(t *testing.T) {
 	t.Parallel()
 	codes, literals := coded(t), spoken(t)
-	for _, name := range slices.Sorted(maps.Keys(english)) {
-		if !codes[name] && !literals[string(name)] {
+	for _, name := range slices.Sorted(maps.Keys(tongues[0].phrases)) {
+		counted := strings.TrimSuffix(strings.TrimSuffix(string(name), ".one"), ".many")
+		if !codes[name] && !literals[string(name)] && !literals[counted] {
 			t.Errorf("nobody says %q", name)
 		}
 	}
@@ -139,11 +183,11 @@ func TestEverySentenceIsSaidSomewhere(t *testing.T) {
 
 func TestEverySentenceClosesWhatItOpens(t *testing.T) {
 	t.Parallel()
-	for language, catalogue := range catalogues {
-		for name, text := range catalogue {
+	for _, l := range tongues {
+		for name, text := range l.phrases {
 			if strings.Count(text, "*")%2 != 0 || strings.Count(text, "`")%2 != 0 ||
 				strings.Count(text, "{") != strings.Count(text, "}") {
-				t.Errorf("%s %q does not close what it opens: %s", language, name, text)
+				t.Errorf("%s %q does not close what it opens: %s", l.tag, name, text)
 			}
 		}
 	}
@@ -151,10 +195,17 @@ func TestEverySentenceClosesWhatItOpens(t *testing.T) {
 
 func TestVoiceStatesNoSafety(t *testing.T) {
 	t.Parallel()
-	for name, text := range english {
-		for _, word := range []string{" is safe", "safely", "safe to ", "turn the head", "quarter turn"} {
-			if strings.Contains(text, word) && !strings.Contains(text, "never "+word) {
-				t.Errorf("%q says %q: no figure or advice may read as safe", name, word)
+	never := map[string]string{"en": "never ", "es": "nunca ", "fr": "ne jamais "}
+	for language, words := range map[string][]string{
+		"en": {" is safe", "safely", "safe to ", "turn the head", "quarter turn"},
+		"es": {"es seguro", "segur", "sin peligro", "sin riesgo", "gires el cabezal", "gira el cabezal", "cuarto de vuelta"},
+		"fr": {"sûr", "sans danger", "sans risque", "sécurité", "tourner la tête", "quart de tour"},
+	} {
+		for name, text := range speaking(t, language).phrases {
+			for _, word := range words {
+				if strings.Contains(text, word) && !strings.Contains(text, never[language]+word) {
+					t.Errorf("%s %q says %q: no figure or advice may read as safe", language, name, word)
+				}
 			}
 		}
 	}

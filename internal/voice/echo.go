@@ -3,6 +3,7 @@ package voice
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"ventbell/internal/plan"
 	"ventbell/internal/quantity"
@@ -15,23 +16,42 @@ func (v Voice) Echo(r request.Request) string {
 	if title == "" && r.Solid != "" {
 		title = r.Solid + " " + r.Base
 	}
-	parts := []string{v.word(phrase("echo."+string(r.Verb)), values{"title": title})}
+	said := phrase("echo." + string(r.Verb))
+	if r.Verb == request.RestFor {
+		said = "echo.restfor"
+	}
+	parts := []string{v.word(said, values{"title": title})}
+	if named := string(r.Topic) + string(r.Kind); named != "" {
+		kind := phrase("topic.")
+		if r.Kind != "" {
+			kind = "kind."
+		}
+		parts = append(parts, v.word(kind+phrase(named), nil))
+	}
 	add := func(p phrase, value any, said bool) {
 		if said {
 			parts = append(parts, v.word(p, values{"value": value}))
 		}
 	}
-	add("echo.volume", r.Volume.String(), r.Volume > 0)
-	add("echo.serves", r.Serves, r.Serves > 0)
-	add("echo.serve", r.Serve.String(), r.Serve > 0)
+	add("echo.text", title, title != "" && r.Verb != request.Start)
+	add("echo.volume", v.amount(r.Volume), r.Volume > 0)
+	if r.Serves > 0 {
+		parts = append(parts, v.count("echo.serves", r.Serves, nil))
+	}
+	add("echo.serve", v.amount(r.Serve), r.Serve > 0)
 	add("echo.count", r.Count, r.Count > 1)
 	add("echo.split", "", r.Split)
-	add("echo.solids", r.Solids.String(), r.Solids > 0)
+	add("echo.solids", v.amount(r.Solids), r.Solids > 0)
 	add("echo.rest", quantity.Clock(r.Rest), r.Rest > 0)
 	if r.Temp != nil {
-		add("echo.temp", r.Temp.String(), true)
+		add("echo.temp", v.degrees(r.Temp.Degrees()), true)
 	}
 	add("echo.extra", quantity.Words(r.Extra), r.Extra > 0)
+	add("echo.inall", v.chargers(r.Chargers), r.InAll)
+	add("echo.text", v.chargers(r.Chargers), r.Chargers > 0 && !r.InAll)
+	add("echo.text", v.term(r.Allergen), r.Allergen != "")
+	add("echo.yesterday", "", r.OfYesterday)
+	add("echo.for", v.wanted(r.For), !r.For.IsZero())
 	add("echo.vessel", r.Vessel, r.Vessel != "")
 	add("echo.text", r.Text, r.Text != "")
 	if !r.Done.IsZero() {
@@ -40,10 +60,19 @@ func (v Voice) Echo(r request.Request) string {
 	return strings.Join(parts, ", ") + "."
 }
 
+// wanted tells when something is wanted: a moment, or a whole day.
+func (v Voice) wanted(t time.Time) string {
+	t = t.In(v.zone)
+	if t.Hour() == 0 && t.Minute() == 0 {
+		return v.date(t)
+	}
+	return t.Format("15:04")
+}
+
 // Plan words a whole plan as lines, for where there is room for it.
 func (v Voice) Plan(p plan.Plan) []string {
 	vals := values{
-		"title": p.Title, "volume": p.Volume.String(), "vessels": vesselsOf(p), "choose": p.Choose, "use": p.Use,
+		"title": p.Title, "volume": v.amount(p.Volume), "vessels": vesselsOf(p), "choose": p.Choose, "use": p.Use,
 		"low": p.Temp.Min.Degrees(), "high": p.Temp.Max.Degrees(), "judge": quantity.Words(p.JudgeAfter),
 	}
 	lines := []string{v.word("plan.title", vals)}
@@ -54,8 +83,8 @@ func (v Voice) Plan(p plan.Plan) []string {
 				said = "plan.run.plain"
 			}
 			lines = append(lines, v.word(said, values{
-				"vessel": run.Vessel, "liquid": run.Liquid.String(), "base": p.Base, "grams": s.Mass.String(),
-				"solid": s.Name, "prep": s.Prep, "chargers": v.chargers(run.Chargers), "charge": run.Charge.String(),
+				"vessel": run.Vessel, "liquid": v.amount(run.Liquid), "base": v.term(p.Base), "grams": v.amount(s.Mass),
+				"solid": v.term(s.Name), "prep": v.prepared(s.Prep), "chargers": v.chargers(run.Chargers), "charge": v.amount(run.Charge),
 			}))
 		}
 	}
@@ -73,11 +102,11 @@ func (v Voice) Plan(p plan.Plan) []string {
 	}
 	lines = append(lines, v.word("plan.temp", vals))
 	for _, s := range p.Steps {
-		line := fmt.Sprintf("%6s  %s", quantity.Clock(s.At), v.StepName(s))
+		said := v.StepName(s)
 		if note := v.StepNote(s); note != "" {
-			line += ": " + note
+			said = v.word("step.line", values{"step": said, "note": note})
 		}
-		lines = append(lines, line)
+		lines = append(lines, fmt.Sprintf("%6s  %s", quantity.Clock(s.At), said))
 	}
 	for _, why := range v.Why(p) {
 		lines = append(lines, why.Plain())

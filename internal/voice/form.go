@@ -5,6 +5,7 @@ type Form struct {
 	Name   string // which form: the kitchen reads what comes back by it
 	Title  string // at most 24 characters
 	Submit string // the button's label, at most 24 characters
+	Back   string // the label of what closes it, at most 24 characters
 	Carry  string // comes back as it is: which batch, at which turn
 	Lines  []Line // above the fields
 	Fields []Field

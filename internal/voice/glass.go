@@ -27,12 +27,12 @@ func (v Voice) Glass(s glass.Sums) Message {
 	return message(
 		v.say("glass.head", values{"abv": v.band(s.ABV, "%", percentText), "drink": v.Drink(s)}),
 		inOne(v.say("glass.volume", values{
-			"volume": v.band(s.Volume, "ml", wholeText), "sugar": figureText(s.SugarPer100()), "acid": figureText(s.AcidPercent()),
+			"volume": v.band(s.Volume, "ml", wholeText), "sugar": v.figures(figureText(s.SugarPer100())), "acid": v.figures(figureText(s.AcidPercent())),
 		}), v.untold(s)),
 		v.ice(s),
 		v.say("glass.alcohol", values{
-			"grams": v.band(s.Alcohol, "g", percentText), "us": figureText(standards[0].Of(grams)),
-			"uk": figureText(standards[1].Of(grams)), "ten": figureText(standards[2].Of(grams)),
+			"grams": v.band(s.Alcohol, "g", percentText), "us": v.figures(figureText(standards[0].Of(grams))),
+			"uk": v.figures(figureText(standards[1].Of(grams))), "ten": v.figures(figureText(standards[2].Of(grams))),
 		}),
 		inOne(v.cost(s), v.serves(s)),
 		inOne(v.contains(s), v.uses(s)),
@@ -50,7 +50,7 @@ func (v Voice) GlassLines(s glass.Sums) []string {
 func (v Voice) Drink(s glass.Sums) string {
 	var parts []string
 	for _, p := range s.Parts {
-		parts = append(parts, p.Volume.String()+" "+p.Name)
+		parts = append(parts, v.amount(p.Volume)+" "+v.term(p.Name))
 	}
 	return strings.Join(append(parts, v.method(s)), ", ")
 }
@@ -60,7 +60,7 @@ func (v Voice) method(s glass.Sums) string {
 	if s.Method == glass.AsPoured {
 		return v.word("glass.poured", nil)
 	}
-	return v.word(phrase("glass."+string(s.Method)), values{"percent": figureText(s.Dilution.Central)})
+	return v.word(phrase("glass."+string(s.Method)), values{"percent": v.figures(figureText(s.Dilution.Central))})
 }
 
 // ice says what water the ice gives, and what a ready bottle needs instead.
@@ -84,7 +84,7 @@ func (v Voice) untold(s glass.Sums) Line {
 		case glass.SugarAndAcid:
 			of = "glass.untold.both"
 		}
-		all = append(all, v.word(of, values{"name": u.Name}))
+		all = append(all, v.word(of, values{"name": v.term(u.Name)}))
 	}
 	if len(all) == 0 {
 		return nil
@@ -96,7 +96,7 @@ func (v Voice) cost(s glass.Sums) Line {
 	if s.Cost == 0 {
 		return nil
 	}
-	vals := values{"cost": priceText(s.Cost, s.Currency), "names": strings.Join(s.Unpriced, ", ")}
+	vals := values{"cost": v.figures(priceText(s.Cost, s.Currency)), "names": v.terms(s.Unpriced, ", ")}
 	if len(s.Unpriced) > 0 {
 		return v.say("glass.cost.without", vals)
 	}
@@ -114,7 +114,7 @@ func (v Voice) contains(s glass.Sums) Line {
 	if len(s.Contains) == 0 {
 		return nil
 	}
-	return v.say("glass.contains", values{"allergens": strings.Join(s.Contains, ", ")})
+	return v.say("glass.contains", values{"allergens": v.terms(s.Contains, ", ")})
 }
 
 func (v Voice) uses(s glass.Sums) Line {
@@ -150,7 +150,7 @@ func inOne(a, b Line) Line {
 // band words a figure with its unit and its ends, as long as they read
 // differently.
 func (v Voice) band(b glass.Band, unit string, text func(float64) string) string {
-	low, central, high := text(b.Low), text(b.Central), text(b.High)
+	low, central, high := v.figures(text(b.Low)), v.figures(text(b.Central)), v.figures(text(b.High))
 	if low == high {
 		return central + " " + unit
 	}

@@ -12,9 +12,9 @@ import (
 	"ventbell/internal/kitchen"
 )
 
-func speaking(t *testing.T) Voice {
+func speaking(t *testing.T, language string) Voice {
 	t.Helper()
-	v, err := New("en", time.UTC)
+	v, err := New(language, time.UTC)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,7 +52,7 @@ func answered(t *testing.T, line string) Message {
 		sums := glass.Sum(d)
 		a.Glass = &sums
 	}
-	return speaking(t).Answer(&kitchen.Kitchen{}, a)
+	return speaking(t, "en").Answer(&kitchen.Kitchen{}, a)
 }
 
 // The costs, apart from this code: 400 ml of gin at 24.00 a litre, 80 g of
@@ -114,7 +114,7 @@ func TestADrinkIsToldInEightLinesWhereThereIsRoom(t *testing.T) {
 	if p != nil {
 		t.Fatal(*p)
 	}
-	lines := speaking(t).GlassLines(glass.Sum(d))
+	lines := speaking(t, "en").GlassLines(glass.Sum(d))
 	if len(lines) > 8 || !strings.HasPrefix(lines[len(lines)-1], "Estimates") {
 		t.Errorf("%d lines: %q", len(lines), lines)
 	}

@@ -34,6 +34,7 @@ type Button struct {
 	Tap   kitchen.Tap
 	Main  bool   // the thing to do next
 	Sure  string // asked before it is done; empty = not asked
+	Back  string // with Sure: the label of what leaves everything as it is
 }
 
 // Plain gives m as plain text: a line each, names with an @ where they ring,
@@ -68,7 +69,7 @@ func (l Line) Plain() string {
 func (m Message) Replies() []string {
 	var lines []string
 	for _, b := range m.Buttons {
-		lines = append(lines, b.Label+": reply `"+b.Tap.Line+"`")
+		lines = append(lines, b.Label+": `"+b.Tap.Line+"`")
 	}
 	return lines
 }

@@ -24,6 +24,8 @@ func (w *evening) codes() {
 		w.show("problem "+code, k, w.voice.Problem(p))
 		p.Word, p.Example = strings.Repeat("long ", 60), "start rhubarb gin 400ml"
 		w.show("problem "+code, k, w.voice.Problem(p))
+		p.Another = "vented A"
+		w.show("problem "+code, k, w.voice.Problem(p))
 	}
 	for _, code := range constants(t, "request", "QuestionCode") {
 		w.show("question "+code, k, w.voice.Question(request.Question{
@@ -57,6 +59,8 @@ func (w *evening) codes() {
 	w.show("not saved", k, w.voice.NotSaved())
 	w.show("broken", k, w.voice.Broken())
 	w.show("no kitchen", k, w.voice.NoKitchen())
+	w.show("too late for a form", k, w.voice.TooLate())
+	w.show("edited", k, w.voice.Edited())
 }
 
 // answers says what is said of every code of an answer, in every phase.
@@ -65,11 +69,11 @@ func (w *evening) answers(t *testing.T) {
 	k := w.kitchen()
 	a := kitchen.Answer{
 		Batch: 1, Title: "rhubarb gin", Vessel: "A", Verb: request.Vented, Phase: kitchen.Resting, N: 1, Of: 2,
-		Who: bar1, At: kitchen.At(w.now),
+		Who: bar1, At: kitchen.At(w.now), Volume: 400 * quantity.Millilitre, Line: "start rhubarb gin 400ml",
 	}
 	for _, code := range constants(t, "kitchen", "Code") {
 		a.Code, a.Kind = kitchen.Code(code), kitchen.Refuse
-		if english[phrase("ask."+code)] != "" {
+		if w.voice.phrases[phrase("ask."+code)] != "" {
 			a.Kind = kitchen.Ask
 		}
 		w.show(string(a.Kind)+" "+code, k, w.voice.Answer(k, a))

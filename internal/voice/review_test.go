@@ -1,6 +1,7 @@
 package voice
 
 import (
+	"cmp"
 	"flag"
 	"fmt"
 	"maps"
@@ -21,7 +22,12 @@ import (
 var update = flag.Bool("update", false, "write the golden file anew")
 
 // golden holds every message as a person reads it, with its buttons as lines.
-const golden = "testdata/messages.golden"
+func golden(language string) string {
+	if language == "en" {
+		return "testdata/messages.golden"
+	}
+	return "testdata/messages." + language + ".golden"
+}
 
 var (
 	reviewBook   = sync.OnceValue(book.Sample)
@@ -40,31 +46,45 @@ type evening struct {
 	fields map[string][]byte
 	now    time.Time
 	known  map[string]kitchen.Entry // every entry that was ever queued
-	fine   map[string]bool          // what was looked over before
 	batch  uint32                   // the latest
+	team   kitchen.Team
+	safes  map[string]bool // the safety notes
 	*record
 	n int
 }
 
 // record is what several evenings leave behind; without paper it only looks.
 type record struct {
-	paper   *strings.Builder
-	written map[string]bool // shapes of messages that are on the paper
-	said    []string        // every line
+	language string // empty = English
+	paper    *strings.Builder
+	written  map[string]bool // shapes of messages that are on the paper
+	said     []string        // every line
+	fine     map[string]bool // what was looked over before
+	notes    []string        // of every message, how many safety notes it holds
 }
 
 func newEvening(t testing.TB, r *record) *evening {
+	if r.fine == nil {
+		r.fine = map[string]bool{}
+	}
 	zone, err := time.LoadLocation(reviewBook().House.Zone)
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, err := New("en", zone)
+	v, err := New(cmp.Or(r.language, "en"), zone)
 	if err != nil {
 		t.Fatal(err)
 	}
+	safes := map[string]bool{}
+	for name := range v.phrases {
+		if strings.HasPrefix(string(name), "safe.") {
+			safes[v.word(name, nil)] = true
+		}
+	}
 	return &evening{
-		t: t, voice: v, fields: map[string][]byte{}, now: time.Date(2026, 11, 24, 18, 0, 0, 0, zone),
-		known: map[string]kitchen.Entry{}, fine: map[string]bool{}, record: r,
+		safes: safes, t: t, voice: v, fields: map[string][]byte{}, now: time.Date(2026, 11, 24, 18, 0, 0, 0, zone),
+		known: map[string]kitchen.Entry{}, record: r,
+		team: kitchen.Team{Channel: "C1", Managers: []kitchen.Person{lead}},
 	}
 }
 
@@ -87,7 +107,14 @@ func (w *evening) title(format string, args ...any) {
 // show looks a message over and writes it down.
 func (w *evening) show(where string, k *kitchen.Kitchen, m Message) {
 	w.t.Helper()
-	w.lint(where, k, m)
+	w.showLong(where, k, m, 6)
+}
+
+// showLong does so with a message that may have more than six lines.
+func (w *evening) showLong(where string, k *kitchen.Kitchen, m Message, most int) {
+	w.t.Helper()
+	w.note(where, m)
+	w.lintLong(where, k, m, most)
 	if w.paper == nil || len(m.Lines) == 0 || w.written[w.shape(m)] {
 		return
 	}
@@ -104,7 +131,7 @@ func (w *evening) show(where string, k *kitchen.Kitchen, m Message) {
 // shape gives a message without what differs from batch to batch, so that the
 // paper holds each message once.
 func (w *evening) shape(m Message) string {
-	text := regexp.MustCompile(`\d+`).ReplaceAllString(m.Plain(), "#")
+	text := figure.ReplaceAllString(m.Plain(), "#")
 	for _, b := range w.kitchen().Batches {
 		text = strings.ReplaceAll(text, b.Title, "title")
 		text = regexp.MustCompile(`\b`+b.Vessel+`\b`).ReplaceAllString(text, "X")
@@ -134,21 +161,35 @@ func (w *evening) keep(ch kitchen.Change) {
 		case reason == "" && len(m.Lines) == 0:
 			w.t.Fatalf("%s: neither words nor a reason", e.Key)
 		case reason == "":
-			w.show(marked(e, sent), k, m)
+			w.showLong(marked(e, sent), k, m, mostLines(e))
 			w.safe(k.Batches[e.Batch], e, m)
 		}
 		w.known[e.Key] = e
 		w.batch = max(w.batch, e.Batch)
 	}
+	if w.paper != nil && w.language != "en" {
+		return // what stands is made of the same sentences
+	}
 	for _, key := range slices.Sorted(maps.Keys(w.known)) {
+		if w.known[key].Rung > 3 {
+			continue // the later second calls say the same
+		}
 		for _, late := range []time.Duration{0, 9 * time.Minute} {
 			for _, sent := range []bool{true, false} {
 				if m, reason := w.voice.Entry(k, w.known[key], sent, w.now.Add(late)); reason == "" {
-					w.lint(key, k, m)
+					w.lintLong(key, k, m, mostLines(w.known[key]))
 				}
 			}
 		}
 	}
+}
+
+// mostLines is how many lines an entry's message may have.
+func mostLines(e kitchen.Entry) int {
+	if e.Kind == kitchen.HistoryNote {
+		return 15
+	}
+	return 6
 }
 
 func marked(e kitchen.Entry, sent bool) string {
@@ -163,16 +204,24 @@ func marked(e kitchen.Entry, sent bool) string {
 func (w *evening) hear(cmd kitchen.Command) kitchen.Answer {
 	w.t.Helper()
 	w.n++
-	cmd.ID, cmd.At = fmt.Sprint("req-", w.n), w.now
+	cmd.ID = fmt.Sprint("req-", w.n)
+	if cmd.At.IsZero() {
+		cmd.At = w.now
+	}
 	k := w.kitchen()
-	team := kitchen.Team{Channel: "C1", Managers: []kitchen.Person{lead}}
-	ch, a := k.Handle(reviewReader(), reviewBook(), team, cmd, w.now)
+	ch, a := k.Handle(reviewReader(), reviewBook(), w.team, cmd, w.now)
 	line := cmd.Text
-	if cmd.Tap != nil {
+	switch {
+	case cmd.Tap != nil:
 		line = "[" + cmd.Tap.Line + "]"
+	case cmd.Form != nil:
+		line = fmt.Sprint(cmd.Form.Name, " ", cmd.Form.Fields)
 	}
 	w.show(fmt.Sprintf("%s: %s", cmd.By.Name, line), k, w.voice.Answer(k, a))
 	w.lint("later: "+line, k, w.voice.Answer(&kitchen.Kitchen{}, a)) // the batch has left
+	if a.Kind == kitchen.OpenForm {
+		w.form(line, w.voice.Form(k, reviewBook(), a))
+	}
 	w.keep(ch)
 	return a
 }
@@ -220,14 +269,20 @@ func (w *evening) last() *kitchen.Batch { return w.kitchen().Batches[w.batch] }
 var wrong = map[string]*regexp.Regexp{
 	"a stray placeholder":       regexp.MustCompile(`[{}]|%!|<nil>`),
 	"a zero time":               regexp.MustCompile(`(^|[^:\d])00:00|\b1 Jan|-\d+:\d\d`),
-	"a wrong plural":            regexp.MustCompile(`\b1 (chargers|vessels)|\(s\)`),
+	"a wrong plural":            regexp.MustCompile(`\b1 (chargers|vessels|serves|cápsulas|raciones|sifones|cartouches|portions|siphons)\b|\(s\)`),
 	"an empty value":            regexp.MustCompile(`  |^ | $| [,.;:!?)]|\( |\(\)|,,|\.\.|:\.|, \.|[:,]$|'' |""|\b0 (s|ml|g|chargers)\b`),
 	"a bare code":               regexp.MustCompile(`not-mine|\b(done|ask|refuse|next|slip|safe|plan|note)\.[a-z]`),
-	"something that reads safe": regexp.MustCompile(`\bis safe|no harm|safely\b`),
+	"something that reads safe": regexp.MustCompile(`\bis safe|no harm|safely\b|es seguro|sin peligro|est sûr|sans danger`),
 }
 
 // lint wants a message to be one that can go out.
 func (w *evening) lint(where string, k *kitchen.Kitchen, m Message) {
+	w.t.Helper()
+	w.lintLong(where, k, m, 6)
+}
+
+// lintLong does so with a message that may have more than six lines.
+func (w *evening) lintLong(where string, k *kitchen.Kitchen, m Message, most int) {
 	w.t.Helper()
 	whole := m.Plain() + strings.Join(m.Replies(), "\n")
 	if w.fine[whole] {
@@ -235,8 +290,10 @@ func (w *evening) lint(where string, k *kitchen.Kitchen, m Message) {
 	}
 	w.fine[whole] = true
 	lines := strings.Split(m.Plain(), "\n")
-	board := strings.HasPrefix(m.Plain(), "In the vessels") || strings.HasPrefix(m.Plain(), "Nothing is open, ")
-	if len(m.Lines) > 6 && !board { // the board shows whatever is open
+	head, _, _ := strings.Cut(w.voice.word("board", nil), ",")
+	nothing, _, _ := strings.Cut(w.voice.word("board.empty", nil), ",")
+	board := strings.HasPrefix(m.Plain(), head+",") || strings.HasPrefix(m.Plain(), nothing+",")
+	if len(m.Lines) > most && !board { // the board shows whatever is open
 		w.t.Errorf("%s: %d lines:\n%s", where, len(m.Lines), m.Plain())
 	}
 	for _, line := range lines {
@@ -269,8 +326,27 @@ func (w *evening) lint(where string, k *kitchen.Kitchen, m Message) {
 		}
 		w.saw(b.Label)
 		w.saw(b.Sure)
-		w.reads(where, k, b.Tap.Line)
+		if !strings.HasPrefix(b.Tap.With, "form:") { // that opens a form
+			w.reads(where, k, b.Tap.Line)
+		}
 	}
+	if len(m.Buttons) > 5 && !board {
+		w.t.Errorf("%s: %d buttons", where, len(m.Buttons))
+	}
+}
+
+// note notes how many safety notes a message holds: as many in every language.
+func (w *evening) note(where string, m Message) {
+	if w.paper == nil {
+		return
+	}
+	n := 0
+	for _, l := range m.Lines {
+		if w.safes[l.Plain()] {
+			n++
+		}
+	}
+	w.notes = append(w.notes, fmt.Sprint(where, ": ", n))
 }
 
 // saw remembers a line, so that a sentence that is never said is found.
@@ -302,10 +378,29 @@ func (w *evening) reads(where string, k *kitchen.Kitchen, line string) {
 	}
 }
 
+// cautions are the safety words of the other languages, by the English ones.
+var cautions = map[string]map[string]string{
+	"es": {
+		"PRESSURISED": "CON PRESIÓN", "nozzle away from faces": "boquilla lejos de las caras", "away from heat": "lejos del calor",
+		"no flame": "sin llama", "Silence alone is not": "El silencio solo no basta", "never turn the head": "nunca gires el cabezal",
+		"manual wins": "Manda el manual", "Faces clear, no flame": "Caras lejos, sin llama", "jug over": "jarra encima",
+		"upright": "en vertical",
+	},
+	"fr": {
+		"PRESSURISED": "SOUS PRESSION", "nozzle away from faces": "buse loin des visages", "away from heat": "loin de la chaleur",
+		"no flame": "pas de flamme", "Silence alone is not": "Le silence seul ne suffit pas",
+		"never turn the head": "ne jamais tourner la tête", "manual wins": "Le manuel du siphon prime",
+		"Faces clear, no flame": "Visages loin, pas de flamme", "jug over": "pichet dessus", "upright": "debout",
+	},
+}
+
 // safe wants the safety words that belong to a message, and that a call rings
 // the owner.
 func (w *evening) safe(b *kitchen.Batch, e kitchen.Entry, m Message) {
 	w.t.Helper()
+	if b == nil { // about no batch
+		return
+	}
 	var want []string
 	gas := b.Gas() > 0
 	switch e.Kind {
@@ -322,6 +417,8 @@ func (w *evening) safe(b *kitchen.Batch, e kitchen.Entry, m Message) {
 		}
 	case kitchen.HeadsUp:
 		want = []string{"no flame"}
+	case kitchen.FallbackCall:
+		want = []string{"PRESSURISED", "no flame", "Silence alone is not", "never turn the head", "upright"}
 	case kitchen.VentCall, kitchen.ContactCall, kitchen.StopCall, kitchen.ChargeCall:
 		if gas && len(m.Buttons) > 0 {
 			want = []string{"Silence alone is not", "never turn the head"}
@@ -334,18 +431,22 @@ func (w *evening) safe(b *kitchen.Batch, e kitchen.Entry, m Message) {
 		want = append(want, "nozzle away from faces")
 	}
 	for _, words := range want {
+		if w.language != "" && w.language != "en" {
+			words = cautions[w.language][words]
+		}
 		if !strings.Contains(strings.ToLower(m.Plain()), strings.ToLower(words)) {
 			w.t.Errorf("%s does not say %q:\n%s", e.Key, words, m.Plain())
 		}
 	}
 	direct := e.Kind == kitchen.Slip || e.Kind == kitchen.HeadsUp || e.Kind == kitchen.Expired
-	if !direct && !e.Edit && len(m.Buttons) > 0 && !strings.HasPrefix(m.Plain(), "Label ") && !strings.Contains(m.Plain(), "@"+b.Owner.Name) {
+	label, _, _ := strings.Cut(w.voice.word("label.unweighed", nil), " ")
+	if !direct && !e.Edit && len(m.Buttons) > 0 && !strings.HasPrefix(m.Plain(), label+" ") && !strings.Contains(m.Plain(), "@"+b.Owner.Name) {
 		w.t.Errorf("%s rings nobody:\n%s", e.Key, m.Plain())
 	}
 }
 
 // compare holds what was written against the golden file.
-func compare(t *testing.T, got string) {
+func compare(t *testing.T, golden, got string) {
 	t.Helper()
 	if *update {
 		if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
@@ -369,13 +470,14 @@ func compare(t *testing.T, got string) {
 }
 
 // elsewhere are the sentences that are not about batches; their own tests say them.
-var elsewhere = []string{"glass", "why", "nth", "echo", "plan", "step"}
+var elsewhere = []string{"topic", "kind", "glass", "why", "nth", "echo", "plan", "step"}
 
 // unsaid gives the sentences of the catalogue that no line looks like.
-func unsaid(said []string) []phrase {
-	text := strings.Join(said, "\n")
+func unsaid(phrases map[phrase]string, said []string) []phrase {
+	slices.Sort(said)
+	text := strings.Join(slices.Compact(said), "\n")
 	var missing []phrase
-	for name, sentence := range english {
+	for name, sentence := range phrases {
 		if kind, _, _ := strings.Cut(string(name), "."); slices.Contains(elsewhere, kind) {
 			continue
 		}

@@ -2,7 +2,6 @@ package voice
 
 import (
 	"cmp"
-	"strings"
 
 	"ventbell/internal/kitchen"
 	"ventbell/internal/plan"
@@ -33,22 +32,19 @@ func (v Voice) Slip(k *kitchen.Kitchen, b *kitchen.Batch) Message {
 // about gives the values that sentences about a batch use.
 func (v Voice) about(b *kitchen.Batch) values {
 	vals := values{
-		"vessel": b.Vessel, "title": b.Title, "base": b.Base, "owner": b.Owner, "started": b.Started.Done,
-		"liquid": b.Liquid.String(), "of": b.Chargers, "n": len(b.Charges), "next": len(b.Charges) + 1,
+		"vessel": b.Vessel, "title": b.Title, "base": v.term(b.Base), "owner": b.Owner, "started": b.Started.Done,
+		"liquid": v.amount(b.Liquid), "of": b.Chargers, "n": len(b.Charges), "next": len(b.Charges) + 1,
 		"chargers": v.chargers(b.Chargers), "gas": v.chargers(b.Gas()),
 		"swirl": quantity.Words(b.Swirl), "rest": quantity.Clock(b.Rest.Target + b.Extra),
 		"settle": quantity.Words(b.Settle), "contact": quantity.Words(b.Contact), "clear": quantity.Words(b.Clear),
 		"vent": toSecond(b.VentAt), "settled": b.SettledAt(), "stood": b.ClearAt(), "out": b.SolidsOut(),
 		"judge": b.JudgeAt(), "held": b.HeldUntil(), "first": toSecond(b.FirstAt()), "longest": quantity.Clock(b.Rest.Max), "next call": toSecond(b.CallAt),
-		"low": b.Temp.Min.Degrees(), "high": b.Temp.Max.Degrees(), "storage": b.Storage,
-		"yield": b.Yield.String(), "made": day(b.Started.Done), "allergens": strings.Join(b.Allergens, ", "),
+		"low": b.Temp.Min.Degrees(), "high": b.Temp.Max.Degrees(), "storage": v.term(b.Storage),
+		"yield": v.yield(b.Yield), "made": day(b.Started.Done), "allergens": v.terms(b.Allergens, ", "),
 	}
 	if len(b.Solids) > 0 {
 		s := b.Solids[0]
-		vals["grams"], vals["solid"], vals["prep"] = s.Mass.String(), s.Name, cmp.Or(s.Prep, s.Name)
-	}
-	if b.Yield == 0 {
-		vals["yield"] = v.word("unweighed", nil)
+		vals["grams"], vals["solid"], vals["prep"] = v.amount(s.Mass), v.term(s.Name), v.prepared(cmp.Or(s.Prep, s.Name))
 	}
 	if b.Doubt != nil {
 		vals["doubtBy"], vals["more"] = b.Doubt.By, v.more(b.Doubt.N)
@@ -67,6 +63,14 @@ func (v Voice) about(b *kitchen.Batch) values {
 	return vals
 }
 
+// yield gives what came out, or that nobody measured it.
+func (v Voice) yield(y quantity.Volume) string {
+	if y == 0 {
+		return v.word("unweighed", nil)
+	}
+	return v.amount(y)
+}
+
 func (v Voice) loadingSlip(b *kitchen.Batch) Message {
 	vals := v.about(b)
 	pour, clocks := phrase("slip.pour"), phrase("slip.clocks")
@@ -82,7 +86,9 @@ func (v Voice) loadingSlip(b *kitchen.Batch) Message {
 	}
 	charge := main(v.button(b, "button.charged", "charged", 1))
 	change := v.button(b, "button.change", "scrap", 0)
-	change.Sure = v.word("sure.change", vals)
+	change.Tap.With = "change"
+	giveUp := v.button(b, "button.giveup", "scrap", 0)
+	giveUp.Sure, giveUp.Back = v.word("sure.giveup", vals), v.word("button.back", nil)
 	lines := []Line{v.say("slip.weigh", vals), v.say(pour, vals)}
 	notes := v.noteLines(b)
 	if len(notes) == 1 { // else there is no room for what the next slips say again
@@ -90,7 +96,7 @@ func (v Voice) loadingSlip(b *kitchen.Batch) Message {
 	}
 	lines = append(lines, notes...)
 	lines = append(lines, v.say("safe.fill", nil), v.say(held, vals))
-	return message(lines...).with(charge, change)
+	return message(lines...).with(charge, change, giveUp)
 }
 
 // noteLines joins the notes that matter at the start. Those that stand on
@@ -99,7 +105,7 @@ func (v Voice) noteLines(b *kitchen.Batch) []Line {
 	const room = 150 // characters of a line
 	var must, may []Line
 	if len(b.Allergens) > 0 {
-		must = append(must, v.note(plan.Note{Code: plan.NoteAllergen, Name: strings.Join(b.Allergens, ", ")}))
+		must = append(must, v.note(plan.Note{Code: plan.NoteAllergen, Name: v.terms(b.Allergens, ", ")}))
 	}
 	for _, n := range b.Notes {
 		switch n.Code {
@@ -145,7 +151,7 @@ func (v Voice) note(n plan.Note) Line {
 		return nil
 	}
 	return v.say(p, values{
-		"vessel": n.Vessel, "volume": n.Volume.String(), "count": n.Count, "name": n.Name, "span": quantity.Words(n.Span),
+		"vessel": n.Vessel, "volume": v.amount(n.Volume), "count": n.Count, "name": v.term(n.Name), "span": quantity.Words(n.Span),
 		"chargers": v.chargers(n.Count),
 	})
 }
@@ -239,6 +245,8 @@ func (v Voice) endSlip(b *kitchen.Batch) Message {
 	case b.Gas() > 0:
 		return message(v.say("slip.scrap.gas", vals), v.overCount(b), v.say("safe.vent", vals), v.say("safe.empty", vals)).
 			with(v.emptyButton(b))
+	case b.Replaced != 0:
+		return message(v.say("slip.replaced", vals))
 	case b.Expired:
 		return message(v.say("slip.expired", vals))
 	}

@@ -16,7 +16,7 @@ import (
 // answer in words, and the kitchen as it is then.
 func said(t *testing.T, line string) (Message, *kitchen.Kitchen, Voice) {
 	t.Helper()
-	v := speaking(t)
+	v := speaking(t, "en")
 	k, err := kitchen.Decode("main", nil)
 	if err != nil {
 		t.Fatal(err)
@@ -60,7 +60,7 @@ func TestASecondRoundIsAnsweredWithWhatFitsNow(t *testing.T) {
 
 func TestAPlanInRoundsSaysWhenEachRunStarts(t *testing.T) {
 	t.Parallel()
-	v := speaking(t)
+	v := speaking(t, "en")
 	r := request.Request{Verb: request.Start, Recipe: "rhubarb gin", Volume: 800 * quantity.Millilitre, Vessel: "A", Split: true}
 	b := book.Sample()
 	p, problem := plan.Make(b, r, b.Vessels, plan.Input{})

@@ -17,25 +17,24 @@ import (
 
 // Voice speaks one language in one time zone.
 type Voice struct {
-	zone    *time.Location
-	phrases map[phrase]string
+	tongue
+	zone  *time.Location
+	point string // between a whole and its parts
 }
 
-// New gives a voice in a language ("en") and a kitchen's zone.
+// New gives a voice in the language nearest to a tag ("en", "es-MX") and a
+// kitchen's zone.
 func New(language string, zone *time.Location) (Voice, error) {
-	phrases, ok := catalogues[language]
+	t, asked, ok := nearest(language)
 	if !ok {
 		return Voice{}, fmt.Errorf("find catalogue: no language %q", language)
 	}
-	return Voice{zone: zone, phrases: phrases}, nil
+	return Voice{tongue: t, zone: zone, point: decimalPoint(asked)}, nil
 }
 
-// phrase names one sentence of a catalogue.
+// phrase names one sentence of a catalogue. In a sentence {name} stands for a
+// value, *stars* carry weight, `ticks` are to be typed.
 type phrase string
-
-// catalogues holds the sentences by language. In a sentence {name} stands for
-// a value, *stars* carry weight, `ticks` are to be typed.
-var catalogues = map[string]map[phrase]string{"en": english}
 
 // values are what a sentence's {names} stand for.
 type values map[string]any
@@ -63,7 +62,7 @@ func (v Voice) say(p phrase, vals values) Line {
 			next = len(text)
 		}
 		if next > 0 {
-			line = line.with(Piece{Text: text[:next], Strong: strong, Code: code})
+			line = line.with(Piece{Text: line.closed(text[:next]), Strong: strong, Code: code})
 			text = text[next:]
 			continue
 		}
@@ -81,10 +80,22 @@ func (v Voice) say(p phrase, vals values) Line {
 	return line
 }
 
+// closed gives what comes next in a sentence without its full stop, where the
+// line ends in one already: "24 nov.".
+func (l Line) closed(next string) string {
+	if len(l) > 0 && strings.HasSuffix(l[len(l)-1].Text, ".") {
+		return strings.TrimPrefix(next, ".")
+	}
+	return next
+}
+
 // with gives the line with more pieces. Text in the same hand is one piece, so
 // that a line to type is drawn as one.
 func (l Line) with(pieces ...Piece) Line {
 	for _, p := range pieces {
+		if p.plain() && p.Text == "" {
+			continue
+		}
 		last := len(l) - 1
 		if last >= 0 && l[last].plain() && p.plain() && l[last].Strong == p.Strong && l[last].Code == p.Code {
 			l[last].Text += p.Text
@@ -117,7 +128,7 @@ func (v Voice) fill(value any, strong, code bool) Line {
 	case toSecond:
 		return Line{{Time: kitchen.Moment(x).Time().In(v.zone), Clock: "15:04:05", Strong: strong}}
 	case day:
-		return Line{{Text: kitchen.Moment(x).Time().In(v.zone).Format("Mon 2 Jan"), Strong: strong}}
+		return Line{{Text: v.date(kitchen.Moment(x).Time().In(v.zone)), Strong: strong}}
 	case Line:
 		return x
 	case nil:
@@ -127,20 +138,10 @@ func (v Voice) fill(value any, strong, code bool) Line {
 }
 
 // chargers counts chargers in words.
-func (v Voice) chargers(n int) string {
-	if n == 1 {
-		return v.word("chargers.one", nil)
-	}
-	return v.word("chargers.many", values{"n": n})
-}
+func (v Voice) chargers(n int) string { return v.count("chargers", n, nil) }
 
 // more counts chargers above the count in words.
-func (v Voice) more(n int) string {
-	if n == 1 {
-		return v.word("more.one", nil)
-	}
-	return v.word("more.many", values{"n": n})
-}
+func (v Voice) more(n int) string { return v.count("more", n, nil) }
 
 // short keeps a word that somebody typed from filling the screen.
 func short(word string) string {

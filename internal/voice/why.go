@@ -2,6 +2,7 @@ package voice
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -94,11 +95,11 @@ func (v Voice) whyGas(p plan.Plan) []Line {
 		lines = append(lines, v.say("why.unswirled", values{"bar": whole(f.Unswirled.Central)}))
 	}
 	if f.StampBar > 0 {
-		lines = append(lines, v.say("why.stamp", values{"vessel": run.Vessel, "stamp": f.StampBar}))
+		lines = append(lines, v.say("why.stamp", values{"vessel": run.Vessel, "stamp": v.figures(fmt.Sprint(f.StampBar))}))
 	}
 	return append(lines, v.say("why.gas", values{
-		"vessel": run.Vessel, "dissolved": whole(f.Dissolved.Central), "prompt": half(f.VentGas.Low), "all": half(f.VentGas.High),
-		"jug": f.Jug.String(), "colder": colder,
+		"vessel": run.Vessel, "dissolved": whole(f.Dissolved.Central), "prompt": v.figures(half(f.VentGas.Low)), "all": v.figures(half(f.VentGas.High)),
+		"jug": v.amount(f.Jug), "colder": colder,
 	}), v.say("why.sources", nil))
 }
 
@@ -120,13 +121,13 @@ const noise = 1e-6
 
 func (v Voice) whyKeep(k plan.Keep) []Line {
 	vals := values{
-		"storage": k.Storage, "days": k.Days, "class": k.Class, "rule": k.Rule,
-		"reasons": strings.Join(k.Reasons, "; "), "ask": strings.Join(k.Ask, ", "),
+		"storage": v.term(k.Storage), "days": k.Days, "class": v.term(k.Class), "rule": k.Rule,
+		"reasons": v.terms(k.Reasons, "; "), "ask": v.terms(k.Ask, ", "),
 	}
 	keep := phrase("why.keep.days")
 	if !k.UseBy.IsZero() {
 		keep = "why.keep"
-		vals["date"] = k.UseBy.Format("Mon 2 Jan")
+		vals["date"] = v.date(k.UseBy)
 	}
 	lines := []Line{v.say(keep, vals)}
 	if len(k.Reasons) > 0 {
@@ -139,16 +140,16 @@ func (v Voice) whyKeep(k plan.Keep) []Line {
 }
 
 func (v Voice) whyYield(f plan.Figures) Line {
-	vals := values{"yield": f.Yield.String(), "by": v.word("why.table", nil)}
+	vals := values{"yield": v.amount(f.Yield), "by": v.word("why.table", nil)}
 	if f.Weighed {
 		vals["by"] = v.word("why.weighed", nil)
 	}
 	if f.Serves > 0 {
-		vals["serves"] = v.word("why.serves", values{"serves": f.Serves, "serve": f.Serve.String()})
+		vals["serves"] = v.count("why.serves", f.Serves, values{"serve": v.amount(f.Serve)})
 	}
 	if f.CostPerServe > 0 {
 		cost := strings.TrimSpace(f.CostPerServe.String() + " " + f.Currency)
-		vals["cost"] = v.word("why.cost", values{"cost": cost})
+		vals["cost"] = v.word("why.cost", values{"cost": v.figures(cost)})
 	}
 	return v.say("why.yield", vals)
 }
@@ -166,7 +167,7 @@ func (v Voice) whyAir(a *plan.Air) []Line {
 		limits[i] = v.word(p, values{"name": l.Name, "ppm": whole(l.PPM)})
 	}
 	return []Line{
-		v.say("why.air", values{"step": twoDigits(a.Step), "peak": twoDigits(a.Peak), "mean": twoDigits(a.Mean8h)}),
+		v.say("why.air", values{"step": v.figures(twoDigits(a.Step)), "peak": v.figures(twoDigits(a.Peak)), "mean": v.figures(twoDigits(a.Mean8h))}),
 		v.say("why.limits", values{"limits": strings.Join(limits, ", ")}),
 	}
 }

@@ -1,0 +1,196 @@
+package voice
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+	printer "golang.org/x/text/message"
+	"golang.org/x/text/number"
+)
+
+// tongue is one language: its sentences, its words for what the house calls in
+// English, and its calendar.
+type tongue struct {
+	tag      language.Tag
+	phrases  map[phrase]string
+	words    map[string]string // house words, from English; one that is missing stands as it is
+	weekdays [7]string         // short, from Sunday
+	months   [12]string        // short
+}
+
+// tongues are the languages, the one to fall back on first. Weekdays and months
+// are the abbreviated forms of Unicode CLDR (common/main/en.xml, es.xml and
+// fr.xml, format, abbreviated), which give French its full stops.
+var tongues = []tongue{
+	{
+		tag: language.English, phrases: joined(english, englishPages),
+		weekdays: [7]string{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"},
+		months:   [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
+	},
+	{
+		tag: language.Spanish, phrases: joined(spanish, spanishPages), words: spanishWords,
+		weekdays: [7]string{"dom", "lun", "mar", "mié", "jue", "vie", "sáb"},
+		months:   [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sept", "oct", "nov", "dic"},
+	},
+	{
+		tag: language.French, phrases: spaced(joined(french, frenchPages)), words: frenchWords,
+		weekdays: [7]string{"dim.", "lun.", "mar.", "mer.", "jeu.", "ven.", "sam."},
+		months: [12]string{
+			"janv.", "févr.", "mars", "avr.", "mai", "juin", "juil.", "août", "sept.", "oct.", "nov.", "déc.",
+		},
+	},
+}
+
+// joined puts the parts of a catalogue together.
+func joined(parts ...map[phrase]string) map[phrase]string {
+	all := map[phrase]string{}
+	for _, part := range parts {
+		for name, text := range part {
+			all[name] = text
+		}
+	}
+	return all
+}
+
+// spaced puts the unbreakable spaces of French before its high signs, so that
+// no line begins with one on a narrow screen.
+func spaced(phrases map[phrase]string) map[phrase]string {
+	signs := strings.NewReplacer(" :", "\u00a0:", " ?", "\u00a0?", " !", "\u00a0!", " ;", "\u00a0;", " %", "\u00a0%")
+	for name, text := range phrases {
+		phrases[name] = signs.Replace(text)
+	}
+	return phrases
+}
+
+// Languages lists the languages that are spoken, by their tags.
+func Languages() []string {
+	var list []string
+	for _, t := range tongues {
+		list = append(list, t.tag.String())
+	}
+	return list
+}
+
+// nearest gives the language that serves for a tag ("es-MX", "fr_CA"), and the
+// tag as it is written properly.
+func nearest(tag string) (tongue, language.Tag, bool) {
+	asked, err := language.Parse(tag)
+	if err != nil {
+		return tongue{}, language.Und, false
+	}
+	base, _ := asked.Base()
+	for _, t := range tongues {
+		if own, _ := t.tag.Base(); own == base {
+			return t, asked, true
+		}
+	}
+	return tongue{}, asked, false
+}
+
+// Voices are a kitchen's voices: the house's own, and one for each language.
+type Voices struct {
+	house Voice
+	zone  *time.Location
+}
+
+// NewVoices gives the voices of a house that speaks a language.
+func NewVoices(house string, zone *time.Location) (Voices, error) {
+	v, err := New(house, zone)
+	return Voices{house: v, zone: zone}, err
+}
+
+// House gives the house's own voice.
+func (vs Voices) House() Voice { return vs.house }
+
+// For gives the voice for a language tag, as a platform or a reader tells it;
+// the house's own where that language is not spoken or none is told.
+func (vs Voices) For(tag string) Voice {
+	if tag == "" {
+		return vs.house
+	}
+	v, err := New(tag, vs.zone)
+	if err != nil {
+		return vs.house
+	}
+	return v
+}
+
+// decimalPoint gives the sign between the whole and its parts, by the number
+// data of CLDR: Mexico writes a point, Spain a comma.
+func decimalPoint(tag language.Tag) string {
+	for _, r := range printer.NewPrinter(tag).Sprint(number.Decimal(0.5)) {
+		if !unicode.IsDigit(r) {
+			return string(r)
+		}
+	}
+	return "."
+}
+
+// figures writes the figures of a text that was made in English ("1.5 l") with
+// the decimal sign of the language.
+func (v Voice) figures(text string) string {
+	if v.point == "." {
+		return text
+	}
+	digit := func(i int) bool { return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9' }
+	var b strings.Builder
+	for i := range len(text) {
+		if text[i] == '.' && digit(i-1) && digit(i+1) {
+			b.WriteString(v.point)
+			continue
+		}
+		b.WriteByte(text[i])
+	}
+	return b.String()
+}
+
+// amount writes a volume, a mass or another figure with its unit.
+func (v Voice) amount(x fmt.Stringer) string { return v.figures(x.String()) }
+
+// date writes a weekday and a date.
+func (v Voice) date(t time.Time) string {
+	return fmt.Sprintf("%s %d %s", v.weekdays[t.Weekday()], t.Day(), v.months[t.Month()-1])
+}
+
+// count says a phrase about n things: its ".one" or its ".many", by the plural
+// rules of CLDR. French has no charger in the singular.
+func (v Voice) count(p phrase, n int, vals values) string {
+	all := values{"n": n}
+	for name, value := range vals {
+		all[name] = value
+	}
+	if plural.Cardinal.MatchPlural(v.tag, n, 0, 0, 0, 0) == plural.One {
+		return v.word(p+".one", all)
+	}
+	return v.word(p+".many", all)
+}
+
+// term gives the language's word for what the house calls in English.
+func (v Voice) term(word string) string {
+	if own, ok := v.words[word]; ok {
+		return own
+	}
+	return word
+}
+
+// degrees writes a temperature.
+func (v Voice) degrees(celsius float64) string {
+	return v.word("degrees", values{"n": v.figures(strconv.FormatFloat(celsius, 'f', -1, 64))})
+}
+
+// terms gives the language's words, one after the other.
+func (v Voice) terms(words []string, between string) string {
+	var own []string
+	for _, w := range words {
+		own = append(own, v.term(w))
+	}
+	return strings.Join(own, between)
+}
+
+// prepared says how a solid is prepared, part by part.
+func (v Voice) prepared(prep string) string { return v.terms(strings.Split(prep, ", "), ", ") }
