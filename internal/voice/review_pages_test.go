@@ -56,6 +56,7 @@ func (w *evening) form(where string, f Form) {
 	}
 	if w.paper != nil && !w.written[w.shape(m)] {
 		w.written[w.shape(m)] = true
+		w.aloud.tell(w.t, w.language+" form "+where, f)
 		fmt.Fprintf(w.paper, "\n%s  form %s\n    %s\n    [%s] [%s]\n", w.now.Format("15:04:05"), where,
 			strings.ReplaceAll(m.Plain(), "\n", "\n    "), f.Submit, f.Back)
 	}
@@ -68,6 +69,9 @@ func (w *evening) page(p kitchen.Person) Page {
 	page := w.voice.Home(k, reviewBook(), p, w.now)
 	if n := page.blocks(); n > pageRoom {
 		w.t.Errorf("%s's page takes %d blocks", p.Name, n)
+	}
+	if w.paper != nil {
+		w.aloud.tell(w.t, w.language+" page of "+p.Name, page)
 	}
 	for _, m := range page {
 		w.showLong("page of "+p.Name, k, m, pageDone+2)
@@ -308,6 +312,7 @@ func crowded(t *testing.T, n int) (*kitchen.Kitchen, *book.Book, time.Time) {
 // The limit is Slack's: 100 blocks of a page.
 func TestAPageOfFortyVesselsFits(t *testing.T) {
 	t.Parallel()
+	judge := listening(t)
 	k, b, now := crowded(t, 40)
 	for i, reason := range stuck {
 		k.Head.Troubles = append(k.Head.Troubles, kitchen.Trouble{Lane: "C1", Reason: reason, N: uint16(i + 1), Since: kitchen.At(now)})
@@ -316,6 +321,7 @@ func TestAPageOfFortyVesselsFits(t *testing.T) {
 		v := speaking(t, language)
 		for _, p := range []kitchen.Person{lead, bar1, bar2} {
 			page := v.Home(k, b, p, now)
+			judge.tell(t, language+" full page of "+p.Name, page)
 			if n := page.blocks(); n > 100 || n < 80 {
 				t.Errorf("%s's page in %s takes %d blocks, want nearly 100", p.Name, language, n)
 			}

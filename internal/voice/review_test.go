@@ -61,6 +61,7 @@ type record struct {
 	said     []string        // every line
 	fine     map[string]bool // what was looked over before
 	notes    []string        // of every message, how many safety notes it holds
+	aloud    *aloud          // for a judge outside
 }
 
 func newEvening(t testing.TB, r *record) *evening {
@@ -119,6 +120,7 @@ func (w *evening) showLong(where string, k *kitchen.Kitchen, m Message, most int
 		return
 	}
 	w.written[w.shape(m)] = true
+	w.aloud.tell(w.t, w.language+" "+where, m)
 	fmt.Fprintf(w.paper, "\n%s  %s\n", w.now.Format("15:04:05"), where)
 	for line := range strings.SplitSeq(m.Plain(), "\n") {
 		fmt.Fprintf(w.paper, "    %s\n", line)

@@ -16,9 +16,9 @@ import (
 // people. No language leaves a safety note out.
 func TestEveryMessageReadsWell(t *testing.T) {
 	t.Parallel()
-	records := map[string]*record{}
+	records, judge := map[string]*record{}, listening(t)
 	for _, language := range Languages() {
-		records[language] = &record{language: language, paper: &strings.Builder{}, written: map[string]bool{}}
+		records[language] = &record{language: language, paper: &strings.Builder{}, written: map[string]bool{}, aloud: judge}
 	}
 	t.Run("languages", func(t *testing.T) {
 		for language, r := range records {
