@@ -27,7 +27,8 @@ func (p part) due() string { return p.key("due") }
 // taken: since when it waits, or until when it is leased or paced.
 func (p part) lanes() string { return p.key("lanes") }
 
-// leases is a hash of lanes and the tokens of their leases.
+// leases is a hash of lanes and the tokens of their leases, until they are
+// given back.
 func (p part) leases() string { return p.key("leases") }
 
 // log is a stream of one day's lines.

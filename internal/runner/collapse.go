@@ -81,11 +81,17 @@ func (l *lane) held(order []queued) (held []queued) {
 	now := l.ledgerTime.Now()
 	for _, e := range order {
 		_, known := l.state.Sent[e.Key]
-		if rings(e.Entry) && e.Kind != kitchen.TroubleCall && !known && now.Sub(e.Due) > heldUp {
+		if rings(e.Entry) && !alone(e.Kind) && !known && now.Sub(e.Due) > heldUp {
 			held = append(held, e)
 		}
 	}
 	return held
+}
+
+// alone says that messages of a kind are never told together with calls: they
+// are about more than what is in a vessel.
+func alone(kind kitchen.EntryKind) bool {
+	return kind == kitchen.TroubleCall || kind == kitchen.AlarmCall || kind == kitchen.OfferCall
 }
 
 // outageOf gives the message for what was held up as an entry; the outbox has

@@ -145,24 +145,9 @@ func (l *lane) post(ctx context.Context, e queued, m voice.Message, repeat bool)
 	if !l.mayPost(e) {
 		return false
 	}
-	p := Posting{Kitchen: l.Kitchen, Lane: l.Lane, Mark: l.mark(e.Key), Message: m}
-	if e.Kind == kitchen.HistoryNote {
-		thread, wait := l.thread(e)
-		if wait {
-			return false
-		}
-		p.Thread = thread
-	}
-	words := digest(m) // without the mark of a repeat: no edit only to take that away
-	if strings.HasPrefix(e.Key, outage) {
-		words = l.apart[e.Key] // what it tells; it is never edited
-	}
-	outcome := Delivered
-	if repeat {
-		outcome = Repeated
-		if l.Repeat != nil {
-			p.Message = l.Repeat(m)
-		}
+	p, wait := l.posting(e, m, repeat)
+	if wait {
+		return false
 	}
 	began := l.ledgerTime.Now()
 	var at Posted
@@ -172,7 +157,7 @@ func (l *lane) post(ctx context.Context, e queued, m voice.Message, repeat bool)
 	})
 	if err != nil {
 		if refusal(err).Unsure {
-			l.doubt(e, kitchen.Sent{At: began, Mark: p.Mark, Digest: words}, repeat)
+			l.doubt(e, kitchen.Sent{At: began, Mark: p.Mark, Digest: l.told(e, m)}, repeat)
 		}
 		l.failed(e, err)
 		return false
@@ -180,18 +165,52 @@ func (l *lane) post(ctx context.Context, e queued, m voice.Message, repeat bool)
 	if at.TS == "" {
 		at.TS = p.Mark // a platform that names no place; something stands all the same
 	}
-	now := l.ledgerTime.Now()
-	late := max(0, now.Sub(e.Due))
+	l.posted(e, kitchen.Sent{Channel: at.Channel, TS: at.TS, Digest: l.told(e, m)}, repeat)
+	if at.Loose {
+		l.about(e).Warn("message stands in the open, what it was to hang below is gone")
+	}
+	return true
+}
+
+// posting makes a message ready to go; or says that it must wait.
+func (l *lane) posting(e queued, m voice.Message, repeat bool) (p Posting, wait bool) {
+	p = Posting{Kitchen: l.Kitchen, Lane: l.Lane, Mark: l.mark(e.Key), Message: m}
+	if e.Kind == kitchen.HistoryNote {
+		p.Thread, wait = l.thread(e)
+	}
+	if repeat && l.Repeat != nil {
+		p.Message = l.Repeat(m)
+	}
+	return p, wait
+}
+
+// told gives what is to be remembered of a message: its words, without the mark
+// of a repeat, since no edit is worth taking that away; of an outage's message,
+// which is never edited, the calls that it told.
+func (l *lane) told(e queued, m voice.Message) string {
+	if strings.HasPrefix(e.Key, outage) {
+		return l.apart[e.Key]
+	}
+	return digest(m)
+}
+
+// posted notes that a message was posted.
+func (l *lane) posted(e queued, s kitchen.Sent, repeat bool) {
+	s.At = l.ledgerTime.Now()
+	late := max(0, s.At.Sub(e.Due))
 	l.Observe.Late(e.Kind, late)
-	l.delivered(e, outcome, kitchen.Sent{Channel: at.Channel, TS: at.TS, At: now, Digest: words})
-	l.memory.took(key{l.Kitchen, l.Lane}, now)
+	outcome := Delivered
+	if repeat {
+		outcome = Repeated
+	}
+	l.delivered(e, outcome, s)
+	l.memory.took(key{l.Kitchen, l.Lane}, s.At)
 	if l.direct() {
 		// Direct messages come singly; the ledger keeps the lane this long
 		// from every runner.
-		l.Again = now.Add(postEvery)
+		l.Again = s.At.Add(postEvery)
 	}
-	l.about(e).Info("message posted", "lag", late, "repeat", repeat, "loose", at.Loose)
-	return true
+	l.about(e).Info("message posted", "lag", late, "outcome", outcome)
 }
 
 // thread gives the message that a history note hangs below: its batch's slip.

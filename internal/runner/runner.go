@@ -86,7 +86,8 @@ type Config struct {
 	Scheduler Scheduler // nil = the platform schedules nothing
 	// Stuck is told when a lane takes no messages for a reason that waiting
 	// does not mend, again every ten minutes, and, with an empty reason, when
-	// it takes them again. nil = nobody is told.
+	// it takes them again; also at the first message in a lane, since nothing
+	// is known of an earlier process. nil = nobody is told.
 	Stuck   func(ctx context.Context, kitchen, lane, reason string)
 	Clock   *clock.Clock
 	Log     *slog.Logger

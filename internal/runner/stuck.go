@@ -6,7 +6,7 @@ import "time"
 const tellEvery = 10 * time.Minute
 
 // stuck is a lane that takes no messages, for a reason that waiting does not
-// mend.
+// mend; with no reason, one that takes them.
 type stuck struct {
 	reason string
 	told   time.Time
@@ -29,7 +29,6 @@ func (l *lane) stick(e queued, r *Refusal) {
 func (l *lane) free() {
 	if l.memory.free(key{l.Kitchen, l.Lane}) {
 		l.news = &news{}
-		l.Log.Info("lane takes messages again", "kitchen", l.Kitchen, "lane", l.Lane)
 	}
 }
 
@@ -44,11 +43,13 @@ func (m *memory) stick(lane key, reason string, now time.Time) bool {
 	return true
 }
 
-// free notes that a lane takes messages and says whether that is news.
+// free notes that a lane takes messages and says whether that is news: a lane
+// of which nothing is known was stuck perhaps when an earlier process ended,
+// since a new token takes a new start.
 func (m *memory) free(lane key) bool {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	_, was := m.stuck[lane]
-	delete(m.stuck, lane)
-	return was
+	s, known := m.stuck[lane]
+	m.stuck[lane] = stuck{}
+	return !known || s.reason != ""
 }

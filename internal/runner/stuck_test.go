@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -16,27 +17,31 @@ import (
 
 // told keeps what somebody is told of stuck lanes.
 type told struct {
-	h  *house
-	mu sync.Mutex
-	at []string
+	h    *house
+	mu   sync.Mutex
+	said []string
 }
 
-func (o *told) tell(_ context.Context, kitchen, lane, reason string) {
+func (o *told) tell(_ context.Context, name, lane, reason string) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	o.at = append(o.at, fmt.Sprintf("%v %s %s %q", o.h.clock.Now().Sub(o.h.wall.began).Round(10*time.Second), kitchen, lane, reason))
-	// Whoever is told may put something into an outbox, this lane's included.
-	o.h.put(kitchen, inLane("@manager", kindOf(uint64(1000+len(o.at)), kitchen, reason)))
+	o.said = append(o.said, fmt.Sprintf("%s %s %q", name, lane, reason))
+	if reason != "" { // whoever is told has a manager told
+		e := kind(kitchen.TroubleCall, batch(0, entry(uint64(1000+len(o.said)), "0/trouble "+reason)))
+		o.h.put(name, inLane("@manager", e))
+	}
 }
 
-func kindOf(seq uint64, _, reason string) kitchen.Entry {
-	return kind(kitchen.TroubleCall, batch(0, entry(seq, "0/trouble "+reason)))
-}
-
-func (o *told) all() []string {
+// of gives what was told of a lane.
+func (o *told) of(lane string) (said []string) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	return slices.Clone(o.at)
+	for _, s := range o.said {
+		if strings.HasPrefix(s, "k "+lane+" ") {
+			said = append(said, strings.TrimPrefix(s, "k "+lane+" "))
+		}
+	}
+	return said
 }
 
 // stuckFor is a refusal that waiting does not mend.
@@ -51,12 +56,11 @@ func TestAStuckLaneIsToldOfOnceAndWhenItRecovers(t *testing.T) {
 		h.put("k", slip(1), urgent(entry(2, "1/vent.1")))
 		h.run(t, p, func(c *runner.Config) { c.Stuck = o.tell })
 		pass(10 * time.Minute)
-		got := o.all()
-		if len(got) != 3 || got[0] != `0s k C1 "channel archived"` || got[1][len(got[1])-len(`"not in channel"`):] != `"not in channel"` ||
-			got[2][len(got[2])-2:] != `""` {
-			t.Errorf("told %v, want of both reasons once and of the recovery", got)
+		want := []string{`"channel archived"`, `"not in channel"`, `""`}
+		if diff := cmp.Diff(want, o.of("C1")); diff != "" {
+			t.Errorf("told (-want +got):\n%s", diff)
 		}
-		want := []string{"0/trouble channel archived", "0/trouble not in channel", "1/slip", "0/trouble ", "1/vent.1"}
+		want = []string{"0/trouble channel archived", "0/trouble not in channel", "1/slip", "1/vent.1"}
 		shown := h.wall.texts()
 		slices.Sort(want)
 		slices.Sort(shown)
@@ -81,8 +85,8 @@ func TestALaneThatStaysStuckIsToldOfEveryTenMinutes(t *testing.T) {
 		h.put("k", slip(1), entry(2, "1/strain.1"))
 		h.run(t, p, func(c *runner.Config) { c.Stuck = o.tell })
 		pass(35 * time.Minute)
-		if n := len(o.all()); n != 4 {
-			t.Errorf("told %v, want four times in 35 minutes", o.all())
+		if said := o.of("C1"); len(said) != 4 {
+			t.Errorf("told %v, want four times in 35 minutes", said)
 		}
 		if len(h.reasons()) > 0 || h.left("k") != 2 {
 			t.Errorf("gone %v with %d left, want nothing and both", h.reasons(), h.left("k"))
@@ -91,6 +95,20 @@ func TestALaneThatStaysStuckIsToldOfEveryTenMinutes(t *testing.T) {
 		pass(time.Minute)
 		if got := h.reasons()["1/slip"]; got != "over" {
 			t.Errorf("the slip is gone for %q, want over", got)
+		}
+	})
+}
+
+func TestTheFirstMessageInALaneSaysThatItIsNotStuck(t *testing.T) {
+	bubble(t, func(t *testing.T, h *house) {
+		o := &told{h: h}
+		h.put("k", slip(1))
+		h.run(t, h.wall, func(c *runner.Config) { c.Stuck = o.tell })
+		pass(time.Minute)
+		h.put("k", entry(2, "1/strain.1"))
+		pass(time.Minute)
+		if diff := cmp.Diff([]string{`""`}, o.of("C1")); diff != "" {
+			t.Errorf("told (-want +got):\n%s", diff)
 		}
 	})
 }
