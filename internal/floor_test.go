@@ -32,7 +32,7 @@ var floor = map[string]room{
 	"keeping":  {pure: true, rooms: []string{"book", "quantity"}},
 	"plan":     {pure: true, rooms: []string{"request", "keeping", "gas", "spirit", "book", "quantity"}},
 	"kitchen": {
-		pure: true, rooms: []string{"plan", "glass", "request", "book", "quantity"},
+		pure: true, rooms: []string{"plan", "glass", "keeping", "request", "book", "quantity"},
 		outside: []string{"github.com/fxamacker/cbor/v2"},
 	},
 	"voice": {

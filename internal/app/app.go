@@ -34,7 +34,8 @@ type App struct {
 	clock   *clock.Clock
 	log     *slog.Logger
 	book    *book.Book
-	voice   voice.Voice
+	voice   voice.Voice  // the house's own: what stands in the channel
+	voices  voice.Voices // for answers, in the language of the line
 	houses  houses
 	ledger  keeper
 	desk    *desk.Desk
@@ -159,6 +160,9 @@ func (a *App) openRooms(context.Context) error {
 		return err
 	}
 	a.voice = v
+	if a.voices, err = voice.NewVoices(a.book.House.Language, zone); err != nil {
+		return err
+	}
 	a.desk = desk.New(desk.Config{
 		Ledger: a.ledger, Book: a.book, Zone: zone, Teams: a.houses.teams, Clock: a.clock, Log: a.log,
 		Rang: a.metrics.Rang,
@@ -197,7 +201,7 @@ func (a *App) openDoor() (err error) {
 	}
 	a.chat, err = chat.New(chat.Config{
 		Token: a.opts.BotToken, AppToken: a.opts.AppToken, Secret: a.opts.Secret, API: a.opts.SlackAPI,
-		Kitchens: a.houses.kitchens, Desk: a.desk, Voice: a.voice, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
+		Kitchens: a.houses.kitchens, Desk: a.desk, Voice: a.voices, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
 	})
 	a.door = a.chat
 	return err
@@ -219,7 +223,7 @@ func (a *App) openHatch() (*hatch.Hatch, error) {
 	}
 	return hatch.New(hatch.Config{
 		Token: a.opts.CommandToken, Webhooks: webhooks, Kitchens: a.houses.kitchens, Homes: homes, Names: names,
-		Desk: a.desk, Voice: a.voice, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
+		Desk: a.desk, Voice: a.voices, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
 	})
 }
 

@@ -101,6 +101,9 @@ func TestDrinkAgreesWithThePlan(t *testing.T) {
 	t.Parallel()
 	b := book.Sample()
 	for _, r := range b.Recipes {
+		if r.Product == book.SolidKept { // eaten, not poured
+			continue
+		}
 		p, problem := plan.Make(b, request.Request{Verb: request.Start, Recipe: r.Name, Volume: r.Batch}, b.Vessels, plan.Input{})
 		if problem != nil {
 			t.Errorf("%s: no plan: %+v", r.Name, *problem)

@@ -98,14 +98,34 @@ type readingJSON struct {
 	Problem  string   `json:"problem,omitempty"`
 	Hint     string   `json:"hint,omitempty"`
 	Echo     string   `json:"echo,omitempty"`
+
+	Language    string   `json:"language,omitempty"`
+	Topic       string   `json:"topic,omitempty"`
+	Trouble     string   `json:"trouble,omitempty"`
+	Allergen    string   `json:"allergen,omitempty"`
+	Chargers    int      `json:"chargers,omitempty"`
+	InAll       bool     `json:"in_all,omitempty"`
+	OfYesterday bool     `json:"of_yesterday,omitempty"`
+	ExtraS      float64  `json:"extra_s,omitempty"`
+	For         string   `json:"for,omitempty"`  // RFC 3339; a whole day as its date
+	Done        string   `json:"done,omitempty"` // RFC 3339
+	Examples    []string `json:"examples,omitempty"`
 }
 
 func readingOf(r request.Reading, v voice.Voice) readingJSON {
 	switch {
 	case r.Problem != nil:
-		return readingJSON{Kind: "problem", Problem: v.ProblemLine(*r.Problem).Plain(), Hint: v.Hint(*r.Problem).Plain()}
+		out := readingJSON{
+			Kind: "problem", Problem: v.ProblemLine(*r.Problem).Plain(), Hint: v.Hint(*r.Problem).Plain(), Language: r.Language,
+		}
+		for _, line := range []string{r.Problem.Example, r.Problem.Another} {
+			if line != "" {
+				out.Examples = append(out.Examples, line)
+			}
+		}
+		return out
 	case r.Question != nil:
-		out := readingJSON{Kind: "question", Question: v.Question(*r.Question).Lines[0].Plain()}
+		out := readingJSON{Kind: "question", Question: v.Question(*r.Question).Lines[0].Plain(), Language: r.Language}
 		for _, o := range r.Question.Options {
 			out.Options = append(out.Options, o.Line)
 		}
@@ -115,6 +135,11 @@ func readingOf(r request.Reading, v voice.Voice) readingJSON {
 	out := readingJSON{
 		Kind: "request", Verb: string(q.Verb), Recipe: q.Recipe, VolumeML: q.Volume.Millilitres(), Count: q.Count, Split: q.Split,
 		Serves: q.Serves, ServeML: q.Serve.Millilitres(), Vessel: q.Vessel, SolidsG: q.Solids.Grams(), RestS: q.Rest.Seconds(), Echo: v.Echo(*q),
+		Language: r.Language, Topic: string(q.Topic), Trouble: string(q.Kind), Allergen: q.Allergen, Chargers: q.Chargers, InAll: q.InAll,
+		OfYesterday: q.OfYesterday, ExtraS: q.Extra.Seconds(), For: wantedText(q.For),
+	}
+	if !q.Done.IsZero() {
+		out.Done = q.Done.Format(time.RFC3339)
 	}
 	if q.Recipe == "" && q.Solid != "" {
 		out.Recipe = q.Solid + " " + q.Base
@@ -124,6 +149,17 @@ func readingOf(r request.Reading, v voice.Voice) readingJSON {
 		out.TempC = &degrees
 	}
 	return out
+}
+
+// wantedText gives when something is wanted: a moment, or the date of a whole day.
+func wantedText(t time.Time) string {
+	switch {
+	case t.IsZero():
+		return ""
+	case t.Hour() == 0 && t.Minute() == 0:
+		return t.Format(time.DateOnly)
+	}
+	return t.Format(time.RFC3339)
 }
 
 // readLine is `ventbell read`: how a line is understood.
@@ -136,7 +172,11 @@ func readLine(args []string, stdout, stderr io.Writer) (int, error) {
 	if err != nil {
 		return 1, err
 	}
-	reading := readingOf(request.Read(c.text, request.Context{Book: b, Now: time.Now().In(zone)}), v)
+	r := request.Read(c.text, request.Context{Book: b, Now: time.Now().In(zone)})
+	if own, err := voice.New(r.Language, zone); err == nil && r.Language != b.House.Language {
+		v = own
+	}
+	reading := readingOf(r, v)
 	if c.asJSON {
 		return 0, printJSON(stdout, reading)
 	}

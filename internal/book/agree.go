@@ -66,9 +66,9 @@ func (r *reader) join(b *placed, c *Recipe, at *token.Token) {
 	if !known || !ok || solid.Refused != "" {
 		return
 	}
-	class, ok := b.ClassFor(base.Family, solid.Kind)
+	class, ok := b.classFor(base.Family, solid.Kind, c.Product)
 	if !ok {
-		r.fault(at, "recipe %q: no class for %s in %s", c.Name, solid.Kind, base.Family)
+		r.fault(at, "recipe %q: no class for %s in %s: write one under classes, or take another solid or base", c.Name, solid.Kind, base.Family)
 		return
 	}
 	c.Solid, c.Base, c.Class = solid.Name, base.Name, class.Name

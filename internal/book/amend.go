@@ -38,25 +38,67 @@ type Edit struct {
 // Everything else stays as it was written, comments and all. What comes of it
 // is read as a whole by Parse, which says what does not fit together.
 func Amend(text []byte, edits ...Edit) ([]byte, error) {
+	for len(edits) > 0 {
+		n := apart(edits)
+		amended, err := amendApart(text, edits[:n])
+		if err != nil {
+			return nil, err
+		}
+		text, edits = amended, edits[n:]
+	}
+	return text, nil
+}
+
+// apart counts the edits before the first that is of an entry once more.
+func apart(edits []Edit) int {
+	seen := map[string]bool{}
+	for i, e := range edits {
+		key := string(e.Part) + "/" + Fold(e.Name)
+		if seen[key] {
+			return i
+		}
+		seen[key] = true
+	}
+	return len(edits)
+}
+
+// amendApart carries out edits of entries that are all different: each place
+// is found in the text as it is, and they are written from the last to the
+// first, so that one does not move another.
+func amendApart(text []byte, edits []Edit) ([]byte, error) {
+	f, err := fileOf(text)
+	if err != nil {
+		return nil, err
+	}
+	writes := make([]written, 0, len(edits))
 	for _, e := range edits {
-		amended, err := e.apply(text)
+		w, err := e.write(f)
 		if err != nil {
 			return nil, fmt.Errorf("amend %s: %w", strings.TrimSpace(string(e.Part)+" "+e.Name), err)
 		}
-		text = amended
+		writes = append(writes, w)
 	}
-	return text, nil
+	slices.SortStableFunc(writes, func(a, b written) int { return cmp.Compare(a.from, b.from) })
+	lines := f.lines
+	for _, w := range slices.Backward(writes) {
+		lines = slices.Replace(lines, w.from, w.to, w.entry...)
+	}
+	return []byte(strings.Join(lines, "\n")), nil
 }
 
 // EntryText gives an entry as it stands in a book's text, without the dash of
 // its list; empty if there is none.
 func EntryText(text []byte, part Part, name string) string {
-	p, err := findPlace(text, part, name)
+	f, err := fileOf(text)
+	if err != nil {
+		return ""
+	}
+	p, err := f.find(part, name)
 	if err != nil || !p.there {
 		return ""
 	}
 	var out []string
-	for _, line := range linesOf(text)[p.from:p.to] {
+	for _, line := range f.lines[p.from:p.to] {
 		if p.indent >= 2 && len(out) == 0 && part != PartHouse {
 			line = strings.Replace(line, "-", " ", 1)
 		}
@@ -73,21 +115,24 @@ type place struct {
 	there    bool
 }
 
-func (e Edit) apply(text []byte) ([]byte, error) {
-	p, err := findPlace(text, e.Part, e.Name)
-	if err != nil {
-		return nil, err
-	}
-	var entry []string
+// written is an edit as the lines that take the place of others.
+type written struct {
+	place
+	entry []string
+}
+
+func (e Edit) write(f file) (written, error) {
+	p, err := f.find(e.Part, e.Name)
 	switch {
+	case err != nil:
+		return written{}, err
 	case e.YAML == "" && (!p.there || e.Part == PartHouse):
-		return nil, errors.New("it is not there to be taken out")
-	case e.YAML != "":
-		if entry, err = e.lines(p.indent); err != nil {
-			return nil, err
-		}
+		return written{}, errors.New("it is not there to be taken out")
+	case e.YAML == "":
+		return written{place: p}, nil
 	}
-	return []byte(strings.Join(slices.Replace(linesOf(text), p.from, p.to, entry...), "\n")), nil
+	entry, err := e.lines(p.indent)
+	return written{p, entry}, err
 }
 
 // lines gives the entry as it goes into the file. It must be one mapping, so
@@ -112,26 +157,38 @@ func (e Edit) lines(indent int) ([]string, error) {
 	return lines, nil
 }
 
-// findPlace finds where an entry stands, or where a new one would.
-func findPlace(text []byte, part Part, name string) (place, error) {
+// file is a book's text, taken apart.
+type file struct {
+	lines []string
+	root  *ast.MappingNode
+}
+
+func fileOf(text []byte) (file, error) {
 	tree, err := parser.ParseBytes(text, 0)
 	if err != nil {
-		return place{}, fmt.Errorf("read book: %w", faultOf(err, text))
+		return file{}, fmt.Errorf("read book: %w", faultOf(err, text))
+	}
+	if len(tree.Docs) == 0 {
+		return file{}, errors.New("read book: it is empty")
 	}
 	root, ok := tree.Docs[0].Body.(*ast.MappingNode)
 	if !ok {
-		return place{}, errors.New("read book: it is no mapping")
+		return file{}, errors.New("read book: it is no mapping")
 	}
-	lines := linesOf(text)
-	for i, pair := range root.Values {
+	return file{lines: linesOf(text), root: root}, nil
+}
+
+// find finds where an entry stands, or where a new one would.
+func (f file) find(part Part, name string) (place, error) {
+	for i, pair := range f.root.Values {
 		if pair.Key.String() != string(part) {
 			continue
 		}
-		end := len(lines)
-		if i+1 < len(root.Values) {
-			end = before(lines, root.Values[i+1].Key.GetToken().Position.Line-1)
+		end := len(f.lines)
+		if i+1 < len(f.root.Values) {
+			end = before(f.lines, f.root.Values[i+1].Key.GetToken().Position.Line-1)
 		}
-		return placeIn(lines, pair, name, end)
+		return placeIn(f.lines, pair, name, end)
 	}
 	return place{}, fmt.Errorf("the book has no part %q", part)
 }
@@ -140,9 +197,9 @@ func findPlace(text []byte, part Part, name string) (place, error) {
 func placeIn(lines []string, pair *ast.MappingValueNode, name string, end int) (place, error) {
 	list, ok := pair.Value.(*ast.SequenceNode)
 	if !ok { // the house: the lines after its key
-		first := pair.Value.GetToken().Position
-		start := pair.Key.GetToken().Position.Line
-		return place{from: start, to: end, indent: max(first.Column-1, 2), there: true}, nil
+		start, first := pair.Key.GetToken().Position.Line, lines[pair.Value.GetToken().Position.Line-1]
+		indent := len(first) - len(strings.TrimLeft(first, " "))
+		return place{from: start, to: end, indent: max(indent, 2), there: true}, nil
 	}
 	p := place{from: end, to: end, indent: 4}
 	for i, item := range list.Values {

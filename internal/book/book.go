@@ -17,12 +17,15 @@ type Book struct {
 	Classes    []Class
 	Liquids    []Liquid
 	Botanicals []Botanical
+	// Text is the file that the book was read from; it must not be changed. An
+	// edit of the book is an edit of its text.
+	Text []byte
 }
 
 // House holds the rules and habits of one house.
 type House struct {
 	Name     string
-	Language string // "en" until more are there
+	Language string // "en", "es" or "fr"
 	Zone     string // IANA name, e.g. "Europe/Brussels"
 	// Country is the ISO 3166 two-letter code; it decides what an ounce or a
 	// bottle is.
@@ -43,8 +46,13 @@ type House struct {
 	Currency   string // of all prices, e.g. "EUR"
 	// ChargerPrice is the price of one charger; 0 = not entered.
 	ChargerPrice quantity.Money
-	From         Provenance
-	FileLine     int // where the house starts in its file
+	// Emergency is the number to call when somebody is hurt; empty = by the country.
+	Emergency string
+	// FirstAid is one line on where first aid is to be had in the house; empty =
+	// none.
+	FirstAid string
+	From     Provenance
+	FileLine int // where the house starts in its file
 }
 
 // Family is what kind of liquid an infusion is made in.
@@ -67,7 +75,10 @@ type Kind string
 
 // The kinds of botanical.
 const (
-	Produce Kind = "produce" // ginger, celery, cucumber: hard and wet
+	Produce Kind = "produce" // ginger, celery, radish: hard and wet
+	// SoftProduce is mostly water and soft to the bite, so it takes more of it and
+	// a gentler hand: cucumber, sweet pepper.
+	SoftProduce Kind = "soft produce"
 	// HotPepper stands apart from other produce: its heat comes out within
 	// seconds and its clocks are the shortest.
 	HotPepper Kind = "hot pepper"
@@ -76,8 +87,28 @@ const (
 	Roast     Kind = "roast" // coffee, cacao, roasted nuts and grain
 	Peel      Kind = "peel"  // citrus peel
 	Tea       Kind = "tea"
-	Herb      Kind = "herb"  // tender leaf: basil, mint
-	Woody     Kind = "woody" // rosemary, thyme, bay, flowers
+	Herb      Kind = "herb"   // tender leaf: basil, mint
+	Woody     Kind = "woody"  // rosemary, thyme, bay, flowers
+	Bitter    Kind = "bitter" // dried root, bark and peel for bitters, which are poured in drops
+)
+
+// Product is what of a batch is kept.
+type Product string
+
+// The products. A recipe that says none keeps the liquid.
+const (
+	LiquidKept Product = "liquid"
+	SolidKept  Product = "solid" // pickles and soaked fruit: the pieces, drained
+)
+
+// Vent is how the gas is let go.
+type Vent string
+
+// The ways to vent. A recipe that says none is vented fast, for that is what
+// pushes the flavour out of the pieces.
+const (
+	FastVent Vent = "fast"
+	SlowVent Vent = "slow" // short presses, so that the liquid stays in the pieces
 )
 
 // Recipe is one infusion that the house makes. Times are spans, not moments.
@@ -109,8 +140,12 @@ type Recipe struct {
 	Clear       time.Duration // standing to clear after straining; 0 = none
 	JudgeAfter  time.Duration // from the vent until it can be judged
 	Gentle      bool          // swirl, never shake: dairy and soft fruit
-	Storage     string        // "fridge", "shelf"
-	Allergens   []string
+	Vent        Vent          // empty = fast
+	// Product is what is kept, empty = the liquid. Where it is the solid, the
+	// yield is what it weighs drained, and it is drained and not strained.
+	Product   Product
+	Storage   string // "fridge", "shelf"
+	Allergens []string
 	// Hold is the recipe's own limit on keeping; it only shortens. 0 = none.
 	Hold int // days, the first one counted
 	// Override is a named person's decision, resting on a document, that the
@@ -172,6 +207,7 @@ type Class struct {
 	Name        string // "spirit + produce"
 	Family      Family
 	Kind        Kind
+	Product     Product // empty = the liquid; a default for what nobody wrote down keeps the liquid
 	Ratio       quantity.Ratio
 	RatioMin    quantity.Ratio
 	RatioMax    quantity.Ratio
@@ -239,7 +275,10 @@ type Botanical struct {
 	Irritant       bool           // its spray hurts eyes: chile, mustard, horseradish
 	Price          quantity.Money // a kilogram; 0 = not entered
 	// Refused says why the botanical is never infused here; empty = allowed.
-	Refused  string
+	Refused string
+	// SignOff says why a manager has to answer for it each time; empty = nobody
+	// has to.
+	SignOff  string
 	From     Provenance
 	FileLine int // where the botanical starts in its file
 }

@@ -44,6 +44,21 @@ const (
 	NoAcidity      FindingCode = "no acidity"
 	NoBrix         FindingCode = "no brix"
 	NoRetention    FindingCode = "no retention"
+	RestTooLong    FindingCode = "rest over contact"
+	UnknownSize    FindingCode = "unknown size"
+	BlownOut       FindingCode = "blown out"
+	WeakVent       FindingCode = "weak vent"
+	SourDairy      FindingCode = "sour dairy"
+)
+
+// The findings of the rooms that know what is made of a book.
+const (
+	HoldTooLong    FindingCode = "hold too long"
+	NeverMade      FindingCode = "never made"
+	NeedsSignOff   FindingCode = "needs sign-off"
+	UntoldAllergen FindingCode = "untold allergen"
+	OverPressure   FindingCode = "over pressure"
+	CannotPlan     FindingCode = "cannot be planned"
 )
 
 // The least that the hands need besides the spans of a recipe, both common
@@ -67,6 +82,7 @@ func Check(b *Book) []Finding {
 	for _, c := range b.Classes {
 		took := handTime(c.Chargers, c.Swirl, c.Rest.Target, c.Settle, c.StrainFirst)
 		all = append(all, checkContact(c.FileLine, "class "+c.Name, took, c.Contact)...)
+		all = append(all, checkRest(c.FileLine, "class "+c.Name, c.Rest, c.Contact)...)
 	}
 	all = append(all, b.checkGoods()...)
 	for _, r := range b.Recipes {
@@ -97,41 +113,6 @@ func checkVessel(v Vessel) []Finding {
 	return all
 }
 
-func (b *Book) checkRecipe(r Recipe) []Finding {
-	took := handTime(r.Chargers, r.Swirl, r.Rest.Target, r.Settle, r.StrainFirst)
-	all := checkContact(r.FileLine, r.Name, took, r.Contact)
-	find := func(code FindingCode, format string, args ...any) {
-		all = append(all, Finding{r.FileLine, r.Name, code, fmt.Sprintf(r.Name+": "+format, args...)})
-	}
-	solid, _ := b.Botanical(r.Solid)
-	for _, a := range b.AllergensOf(r.Solid, r.Base) {
-		if !slices.Contains(r.Allergens, a) {
-			find(LacksAllergen, "%s or %s brings %s: add it to the recipe's allergens", r.Solid, r.Base, a)
-		}
-	}
-	volume := solid.TrueVolume(r.Ratio.Of(r.Batch))
-	if !slices.ContainsFunc(b.Vessels, func(v Vessel) bool { return v.Holds(r.Batch, volume) }) && len(b.Vessels) > 0 {
-		find(FitsNoVessel, "its batch of %s with %s of solids fits no vessel: make the batch smaller", r.Batch, r.Ratio.Of(r.Batch))
-	}
-	for _, v := range b.Vessels {
-		if v.Nominal == r.Proven && v.ChargerLimit() < r.Chargers {
-			find(TooManyCharges, "%d chargers, but vessel %s takes %d: prove the ratio with fewer", r.Chargers, v.Tag, v.ChargerLimit())
-		}
-	}
-	if c, ok := b.ClassFor(b.Family(r), solid.Kind); ok && (r.Ratio < c.RatioMin || r.Ratio > c.RatioMax) {
-		find(OddRatio, "%s is outside %s to %s, the usual for %s: weigh again", r.Ratio, c.RatioMin, c.RatioMax, c.Name)
-	}
-	if f := b.Family(r); r.Storage != "fridge" && (f == Oil || f == Dairy || f == Wine || f == Water || f == Syrup || isFresh(solid.Kind)) {
-		find(WrongStorage, "%s with %s keeps in the fridge only: set storage to fridge", r.Base, r.Solid)
-	}
-	return all
-}
-
-// isFresh reports whether a kind of botanical holds water that spoils.
-func isFresh(k Kind) bool {
-	return k == Produce || k == HotPepper || k == Fruit || k == Herb || k == Peel
-}
-
 // handTime gives the least time from the first charger until the solids are out.
 func handTime(chargers int, swirl, rest, settle time.Duration, strainFirst bool) time.Duration {
 	took := time.Duration(chargers)*(chargeTakes+swirl) + rest + ventTakes
@@ -147,6 +128,15 @@ func checkContact(line int, what string, took, limit time.Duration) []Finding {
 	}
 	return []Finding{{line, what, ShortContact, fmt.Sprintf("%s: contact is cut at %s, but charging, rest, vent and settling take at least %s: set strain_first or shorten them",
 		what, quantity.Words(limit), quantity.Words(took))}}
+}
+
+// checkRest finds a rest that may go on until the solids should be out.
+func checkRest(line int, what string, rest Span, limit time.Duration) []Finding {
+	if rest.Max <= limit {
+		return nil
+	}
+	return []Finding{{line, what, RestTooLong, fmt.Sprintf("%s: the rest may go to %s, and contact is cut at %s: set rest.max to no more than that",
+		what, quantity.Words(rest.Max), quantity.Words(limit))}}
 }
 
 // checkAliases finds words that could mean two things of one list. Liquids and

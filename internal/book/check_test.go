@@ -146,6 +146,38 @@ func TestCheckFindsWhatIsWorthMending(t *testing.T) {
 			book.NoRetention, "rhubarb", "- name: rhubarb\n", "what a gram keeps",
 		},
 		{
+			"a rest that may outlast the contact",
+			[]string{"max: 5 min}\n    settle: 3 min\n    contact: 20 min\n    judge_after: 14", "max: 25 min}\n    settle: 3 min\n    contact: 20 min\n    judge_after: 14"},
+			book.RestTooLong, "rhubarb gin", "- name: rhubarb gin", "may go to 25 min, and contact is cut at 20 min: set rest.max",
+		},
+		{
+			"a class whose rest may outlast its contact",
+			[]string{"max: 5 min}\n    settle: 3 min\n    contact: 20 min\n    judge_after: 12", "max: 25 min}\n    settle: 3 min\n    contact: 20 min\n    judge_after: 12"},
+			book.RestTooLong, "class spirit + fruit", "- family: spirit", "may go to 25 min",
+		},
+		{
+			"proven in a vessel that the house has not",
+			[]string{"proven: 0.5 l\n    chargers: 2\n    swirl: 30 s\n    rest: {min: 60 s, target: 2 min, max: 5 min}\n    settle: 3 min\n    contact: 20 min\n    judge_after: 14", "proven: 0.75 l\n    chargers: 2\n    swirl: 30 s\n    rest: {min: 60 s, target: 2 min, max: 5 min}\n    settle: 3 min\n    contact: 20 min\n    judge_after: 14"},
+			book.UnknownSize, "rhubarb gin", "- name: rhubarb gin", "set proven to the nominal",
+		},
+		{
+			"a slow vent for the liquid",
+			[]string{"    judge_after: 14 min\n", "    judge_after: 14 min\n    vent: slow\n"},
+			book.WeakVent, "rhubarb gin", "- name: rhubarb gin", "take vent out, or set product to solid",
+		},
+		{
+			"a fast vent for pieces that are kept",
+			[]string{"    kinds: [fruit]\n", "    kinds: [fruit]\n    product: solid\n", "    judge_after: 14 min\n", "    judge_after: 14 min\n    product: solid\n"},
+			book.BlownOut, "rhubarb gin", "- name: rhubarb gin", "set vent to slow",
+		},
+		{
+			"sour fruit in cream",
+			[]string{
+				"family: spirit\n", "family: dairy\n", "name: gin, family: spirit, strength: 40 %, from: {demo: [strength]}", "name: gin, family: dairy",
+			},
+			book.SourDairy, "rhubarb gin", "- name: rhubarb gin", "splits gin: take another base",
+		},
+		{
 			"one word for a liquid and a botanical",
 			[]string{"name: rhubarb leaf,", "name: rhubarb leaf, aliases: [Gin],"},
 			book.AliasTwice, "rhubarb leaf", "- {name: rhubarb leaf", `the word "Gin" also means gin`,

@@ -12,16 +12,25 @@ func Distance(a, b string, most int) int {
 	if len(a)-len(b) > most || len(b)-len(a) > most {
 		return most + 1
 	}
-	var rows [3][LongestWord + 1]int
+	const far = 2 * LongestWord
+	var rows [3][LongestWord + 1]uint8
 	for j := range len(b) + 1 {
-		rows[0][j] = j
+		rows[0][j] = uint8(j)
 	}
 	for i := 1; i <= len(a); i++ {
 		row, above, twoAbove := &rows[i%3], &rows[(i+2)%3], &rows[(i+1)%3]
-		row[0] = i
-		best := i
-		for j := 1; j <= len(b); j++ {
-			cost := 1
+		// Further than most from the diagonal nothing is near enough.
+		from, to := max(1, i-most), min(len(b), i+most)
+		row[from-1] = far
+		if from == 1 {
+			row[0] = uint8(i)
+		}
+		if i > 1 && to == i+most {
+			above[to] = far
+		}
+		best := row[from-1]
+		for j := from; j <= to; j++ {
+			cost := uint8(1)
 			if a[i-1] == b[j-1] {
 				cost = 0
 			}
@@ -32,9 +41,9 @@ func Distance(a, b string, most int) int {
 			row[j] = d
 			best = min(best, d)
 		}
-		if best > most+1 { // one more row could still swap back by one
+		if int(best) > most+1 { // one more row could still swap back by one
 			return most + 1
 		}
 	}
-	return rows[len(a)%3][len(b)]
+	return int(rows[len(a)%3][len(b)])
 }

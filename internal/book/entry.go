@@ -8,12 +8,14 @@ import (
 
 // The closed lists of a book.
 var (
-	languages = []string{"en"}
+	languages = []string{"en", "es", "fr"}
 	answers   = []string{"yes", "no", "unknown"}
 	materials = []string{"steel", "aluminium"}
 	storages  = []string{"fridge", "shelf"}
 	families  = []Family{Spirit, Wine, Oil, Vinegar, Syrup, Dairy, Water}
-	kinds     = []Kind{Produce, HotPepper, Fruit, Spice, Roast, Peel, Tea, Herb, Woody}
+	kinds     = []Kind{Produce, SoftProduce, HotPepper, Fruit, Spice, Roast, Peel, Tea, Herb, Woody, Bitter}
+	vents     = []Vent{FastVent, SlowVent}
+	products  = []Product{LiquidKept, SolidKept}
 )
 
 // orAt gives where t stands, or its entry when it is not there.
@@ -62,6 +64,7 @@ func (r *reader) class(y classFile, at *token.Token) []Class {
 	s := r.sheet("class", y.Family, at)
 	c := Class{
 		Family:      oneOf(s, "family", y.Family, families),
+		Product:     optionalOneOf(s, "product", y.Product, products),
 		Temp:        s.temp(y.Temp),
 		Proven:      figure(s, "proven", y.Proven, aVolume),
 		Chargers:    figure(s, "chargers", y.Chargers, aCount),
@@ -85,6 +88,9 @@ func (r *reader) class(y classFile, at *token.Token) []Class {
 	for _, k := range y.Kinds {
 		c.Kind = oneOf(s, "kinds", k, kinds)
 		c.Name = string(c.Family) + " + " + string(c.Kind)
+		if c.Product == SolidKept {
+			c.Name += " (solid)"
+		}
 		all = append(all, c)
 	}
 	return all
@@ -113,6 +119,8 @@ func (r *reader) recipe(y recipeFile, at *token.Token) Recipe {
 		Clear:       optional(s, "clear", y.Clear, aSpan),
 		JudgeAfter:  figure(s, "judge_after", y.JudgeAfter, aSpan),
 		Gentle:      bool(y.Gentle),
+		Vent:        optionalOneOf(s, "vent", y.Vent, vents),
+		Product:     optionalOneOf(s, "product", y.Product, products),
 		Storage:     oneOf(s, "storage", y.Storage, storages),
 		Allergens:   s.allergens(y.Allergens),
 		Hold:        optional(s, "hold", y.Hold, aHold),
@@ -121,6 +129,9 @@ func (r *reader) recipe(y recipeFile, at *token.Token) Recipe {
 		Serve:       optional(s, "serve", y.Serve, aVolume),
 		Cycles:      optional(s, "cycles", y.Cycles, aCount),
 		FileLine:    at.Position.Line,
+	}
+	if c.Product == SolidKept && (c.Clear > 0 || c.ClearWith != "" || c.StrainFirst || c.Serve > 0) {
+		r.fault(y.Product.at, "%s: a solid that is kept is not strained, cleared or poured: leave out clear, clear_with, strain_first and serve", s.what)
 	}
 	c.From = s.sources(y.From)
 	return c

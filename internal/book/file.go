@@ -32,6 +32,8 @@ type (
 		Hands        text     `yaml:"hands"`
 		Currency     text     `yaml:"currency"`
 		ChargerPrice text     `yaml:"charger_price"`
+		Emergency    text     `yaml:"emergency_number"`
+		FirstAid     text     `yaml:"first_aid"`
 		From         fromFile `yaml:"from"`
 	}
 
@@ -80,12 +82,14 @@ type (
 		Irritant       flag     `yaml:"irritant"`
 		Price          text     `yaml:"price"`
 		Refused        text     `yaml:"refused"`
+		SignOff        text     `yaml:"sign_off"`
 		From           fromFile `yaml:"from"`
 	}
 
 	classFile struct {
 		Family      text     `yaml:"family"`
 		Kinds       []text   `yaml:"kinds"`
+		Product     text     `yaml:"product"`
 		Ratio       limits   `yaml:"ratio"`
 		Temp        limits   `yaml:"temp"`
 		Proven      text     `yaml:"proven"`
@@ -123,6 +127,8 @@ type (
 		Clear       text     `yaml:"clear"`
 		JudgeAfter  text     `yaml:"judge_after"`
 		Gentle      flag     `yaml:"gentle"`
+		Vent        text     `yaml:"vent"`
+		Product     text     `yaml:"product"`
 		Storage     text     `yaml:"storage"`
 		Allergens   []text   `yaml:"allergens"`
 		Hold        text     `yaml:"hold"`

@@ -26,10 +26,19 @@ func (b *Book) Botanical(name string) (Botanical, bool) {
 	return find(b.Botanicals, name, func(s Botanical) (string, []string) { return s.Name, s.Aliases })
 }
 
-// ClassFor finds the class of one kind of botanical in one family of liquid.
-func (b *Book) ClassFor(f Family, k Kind) (Class, bool) {
+// ClassFor finds the class of one kind of botanical in one family of liquid,
+// for what keeps the liquid.
+func (b *Book) ClassFor(f Family, k Kind) (Class, bool) { return b.classFor(f, k, LiquidKept) }
+
+// ClassOf finds the class of a recipe.
+func (b *Book) ClassOf(r Recipe) (Class, bool) {
+	solid, _ := b.Botanical(r.Solid)
+	return b.classFor(b.Family(r), solid.Kind, r.Product)
+}
+
+func (b *Book) classFor(f Family, k Kind, p Product) (Class, bool) {
 	for _, c := range b.Classes {
-		if c.Family == f && c.Kind == k {
+		if c.Family == f && c.Kind == k && (c.Product == SolidKept) == (p == SolidKept) {
 			return c, true
 		}
 	}

@@ -102,6 +102,9 @@ func (r *reader) botanical(y botanicalFile, at *token.Token) Botanical {
 		}
 		return b
 	}
+	if y.SignOff.at != nil {
+		b.SignOff = s.note("sign_off", y.SignOff)
+	}
 	b.Kind = oneOf(s, "kind", y.Kind, kinds)
 	water := figure(s, "water_in_100g", y.Water, quantity.ParseMass)
 	fat := figure(s, "fat_in_100g", y.Fat, quantity.ParseMass)
@@ -124,7 +127,7 @@ func (r *reader) botanical(y botanicalFile, at *token.Token) Botanical {
 // tellsMore reports whether an entry tells more than its name, its allergens
 // and why it is refused.
 func (y botanicalFile) tellsMore() bool {
-	for _, t := range []text{y.Kind, y.Water, y.Fat, y.Retention, y.Price} {
+	for _, t := range []text{y.Kind, y.Water, y.Fat, y.Retention, y.Price, y.SignOff} {
 		if t.at != nil {
 			return true
 		}

@@ -31,6 +31,7 @@ func (r *reader) house(e entry, root ast.Node) House {
 		Hands:        optional(s, "hands", y.Hands, aCount),
 		Currency:     y.Currency.value,
 		ChargerPrice: optional(s, "charger_price", y.ChargerPrice, aChargerPrice),
+		Emergency:    y.Emergency.value,
 		FileLine:     s.at.Position.Line,
 	}
 	if area, place, _ := strings.Cut(h.Zone, "/"); h.Zone != "UTC" && (area == "" || place == "") {
@@ -45,8 +46,21 @@ func (r *reader) house(e entry, root ast.Node) House {
 	if y.Currency.at != nil && !isCode(h.Currency, 3) {
 		r.fault(y.Currency.at, `currency: write three capital letters like "EUR"`)
 	}
+	if y.Emergency.at != nil && !isNumber(h.Emergency) {
+		r.fault(y.Emergency.at, `emergency_number: write the digits that are dialled, like 112`)
+	}
+	if y.FirstAid.at != nil {
+		h.FirstAid = s.note("first_aid", y.FirstAid)
+	}
 	h.From = s.sources(y.From)
 	return h
+}
+
+// isNumber reports whether s can be dialled.
+func isNumber(s string) bool {
+	return len(s) >= 2 && len(s) <= 20 && !strings.ContainsFunc(s, func(r rune) bool {
+		return !strings.ContainsRune("+0123456789 -", r)
+	})
 }
 
 // isCode reports whether s is so many capital letters.

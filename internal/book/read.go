@@ -42,6 +42,7 @@ func Parse(src []byte) (*Book, error) {
 	if len(r.faults) > 0 {
 		return nil, fmt.Errorf("read book:\n%w", r.err(src))
 	}
+	b.Text = bytes.Clone(src)
 	return &b.Book, nil
 }
 

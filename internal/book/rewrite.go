@@ -30,7 +30,8 @@ func Values(entry string) (map[string]string, error) {
 
 // Rewrite gives an entry with some of its keys set anew; an empty text takes
 // the key out. A figure that changes has source as the publication it stands
-// in: who set it, and when.
+// in: who set it, and when; or it is an Estimate. An entry of nothing is a new
+// one.
 func Rewrite(entry string, values map[string]string, source string) (string, error) {
 	m, err := entryMap(entry)
 	if err != nil {
@@ -46,7 +47,7 @@ func Rewrite(entry string, values map[string]string, source string) (string, err
 		case value == "":
 			m = slices.Delete(m, i, i+1)
 		case i < 0:
-			m = append(m, yaml.MapItem{Key: key, Value: shaped(key, value)})
+			m = insert(m, key, shaped(key, value))
 		default:
 			m[i].Value = shaped(key, value)
 		}
@@ -69,6 +70,15 @@ func marshal(m yaml.MapSlice) (string, error) {
 		return "", fmt.Errorf("write entry: %w", err)
 	}
 	return string(out), nil
+}
+
+// insert adds a key before the first one that stands after it in an entry.
+func insert(m yaml.MapSlice, key string, value any) yaml.MapSlice {
+	at := slices.IndexFunc(m, func(item yaml.MapItem) bool { return rankOf(fmt.Sprint(item.Key)) > rankOf(key) })
+	if at < 0 {
+		at = len(m)
+	}
+	return slices.Insert(m, at, yaml.MapItem{Key: key, Value: value})
 }
 
 func indexOf(m yaml.MapSlice, key string) int {
@@ -103,7 +113,7 @@ var (
 	// unsourced are the keys that are words, not figures; they have no source.
 	unsourced = []string{
 		"name", "tag", "aliases", "solid", "base", "prep", "choose", "use", "strain_first", "gentle", "storage", "allergens",
-		"clear_with", "override_by", "override_document", "line_holds_solids", "insulated", "material", "nut_free", "family",
+		"clear_with", "vent", "product", "sign_off", "override_by", "override_document", "line_holds_solids", "insulated", "material", "nut_free", "family",
 		"foams", "kind", "dry", "allium", "mushroom", "dried_vegetable", "powder", "irritant", "refused",
 		"language", "zone", "country", "state", "licensed", "currency",
 	}
@@ -145,7 +155,10 @@ func resource(m yaml.MapSlice, changed []string, values map[string]string, sourc
 			figures = append(figures, key)
 		}
 	}
-	if len(figures) > 0 {
+	switch {
+	case len(figures) > 0 && source == string(Estimate):
+		from = under(from, source, figures)
+	case len(figures) > 0:
 		from = published(from, source, figures)
 	}
 	switch {
@@ -188,12 +201,17 @@ func published(from yaml.MapSlice, source string, figures []any) yaml.MapSlice {
 		return append(from, yaml.MapItem{Key: "published", Value: yaml.MapSlice{{Key: source, Value: figures}}})
 	}
 	all, _ := from[at].Value.(yaml.MapSlice)
-	if i := indexOf(all, source); i >= 0 {
-		known, _ := all[i].Value.([]any)
-		all[i].Value = append(known, figures...)
-	} else {
-		all = append(all, yaml.MapItem{Key: source, Value: figures})
-	}
-	from[at].Value = all
+	from[at].Value = under(all, source, figures)
 	return from
+}
+
+// under adds figures to the list that stands under a source.
+func under(all yaml.MapSlice, source string, figures []any) yaml.MapSlice {
+	i := indexOf(all, source)
+	if i < 0 {
+		return append(all, yaml.MapItem{Key: source, Value: figures})
+	}
+	known, _ := all[i].Value.([]any)
+	all[i].Value = append(known, figures...)
+	return all
 }

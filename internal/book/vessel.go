@@ -20,6 +20,14 @@ func (v Vessel) Holds(liquid, solids quantity.Volume) bool {
 	return toLine <= v.Line && (v.Brim == 0 || 100*(liquid+solids) <= mostFilled*v.Brim)
 }
 
+// Fits reports whether so much liquid and solids of that true volume may be
+// filled into v for r. Pieces that are kept lie in the liquid and lift it as
+// they go in: they always count to the line.
+func (r Recipe) Fits(v Vessel, liquid, solids quantity.Volume) bool {
+	v.LineHoldsSolids = v.LineHoldsSolids || r.Product == SolidKept
+	return v.Holds(liquid, solids)
+}
+
 // TrueVolume gives the volume that m of b takes up with its pores flooded,
 // rounded up, since an estimate may forbid but never permit.
 func (b Botanical) TrueVolume(m quantity.Mass) quantity.Volume {

@@ -34,6 +34,10 @@ func (c *Chat) settle(a ask, h *hearing, repeat bool, ack func(reply any) bool) 
 	defer timer.Stop()
 	select {
 	case <-h.done:
+		if h.opens != nil && a.kind == form {
+			c.followUp(a, *h.opens, repeat, ack)
+			return
+		}
 		if h.opens != nil && !repeat { // its trigger does not last
 			c.later(func() { c.showForm(a, *h.opens) })
 		}

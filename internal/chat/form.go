@@ -31,6 +31,24 @@ func (c *Chat) showForm(a ask, v slack.ModalViewRequest) {
 	}
 }
 
+// following puts another form in the place of the one that was sent in.
+type following struct {
+	Action string                 `json:"response_action"`
+	View   slack.ModalViewRequest `json:"view"`
+}
+
+// followUp puts a form in the place of the one that was sent in. What is more
+// than an acknowledgement may carry is opened anew.
+func (c *Chat) followUp(a ask, v slack.ModalViewRequest, repeat bool, ack func(any) bool) {
+	var reply any
+	if formFits(v) == nil {
+		reply = following{Action: "update", View: v}
+	}
+	if told := ack(reply); (!told || reply == nil) && !repeat {
+		c.later(func() { c.showForm(a, v) })
+	}
+}
+
 // objection keeps a form open and shows what is wrong beside its field.
 type objection struct {
 	Action string            `json:"response_action"`

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ventbell/internal/kitchen"
+	"ventbell/internal/voice"
 )
 
 // The shapes of the payloads: github.com/slackapi/java-slack-sdk, folder
@@ -235,6 +236,59 @@ func TestAFormGoesOutAndComesBack(t *testing.T) {
 			})
 		})
 	}
+}
+
+// Source: docs.slack.dev, modals, response_action update.
+func TestAFormThatFollowsOnAnotherTakesItsPlace(t *testing.T) {
+	t.Parallel()
+	synctest.Test(t, func(t *testing.T) {
+		r := newRig(t)
+		r.desk.answer = func(_ context.Context, cmd kitchen.Command) (kitchen.Answer, error) {
+			return kitchen.Answer{Kind: kitchen.OpenForm, Form: kitchen.FormStart}, nil
+		}
+		r.command("start")
+		synctest.Wait()
+		view := opened(t, r)
+		for range 2 { // sent again it gets the same
+			w := r.interact(submission(t, view, "t2", "bay vodka", "400ml"))
+			var got struct {
+				Action string `json:"response_action"`
+				View   struct {
+					Type   string            `json:"type"`
+					Blocks []json.RawMessage `json:"blocks"`
+				} `json:"view"`
+			}
+			if err := json.Unmarshal(w.Body.Bytes(), &got); err != nil {
+				t.Fatal(err)
+			}
+			if got.Action != "update" || got.View.Type != "modal" || len(got.View.Blocks) == 0 {
+				t.Errorf("answered with %s", w.Body)
+			}
+		}
+		r.close(t)
+		opened(t, r) // and none besides
+		if got := r.slack.said(); len(got) != 0 {
+			t.Errorf("said %q", got)
+		}
+	})
+}
+
+func TestAFormTooLongForASocketIsOpenedAnew(t *testing.T) {
+	t.Parallel()
+	synctest.Test(t, func(t *testing.T) {
+		r := newRig(t)
+		view := drawForm(voice.Form{Title: "x", Submit: "x", Fields: []voice.Field{{ID: "line", Label: "Line"}}}, "{}")
+		acked := 0
+		r.followUp(ask{kind: form, trigger: "t1"}, view, false, func(reply any) bool {
+			acked++
+			return false
+		})
+		r.close(t)
+		opened(t, r)
+		if acked != 1 {
+			t.Errorf("acknowledged %d times", acked)
+		}
+	})
 }
 
 func TestAnObjectionToAFieldThatIsNotThereIsSaid(t *testing.T) {

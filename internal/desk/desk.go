@@ -32,7 +32,7 @@ type Ledger interface {
 // Config is what a desk works with.
 type Config struct {
 	Ledger Ledger
-	Book   *book.Book
+	Book   *book.Book              // as in the file; each kitchen's own edits come on top
 	Zone   *time.Location          // the house's own
 	Teams  map[string]kitchen.Team // by kitchen
 	Clock  *clock.Clock
@@ -47,6 +47,7 @@ type Desk struct {
 	reader     *request.Reader
 	ledgerTime *clock.Reckoning
 	slots      sync.Map // kitchen -> chan struct{} of one: its work goes in order
+	shelf      sync.Map // kitchen -> *edition: its book
 }
 
 // New gives a desk.
@@ -59,7 +60,7 @@ func New(c Config) *Desk {
 type Reply struct {
 	Answer kitchen.Answer
 	State  *kitchen.Kitchen
-	Book   *book.Book // the house's, as it was read for this
+	Book   *book.Book // the kitchen's, as it was read for this
 	Now    time.Time  // the ledger's, in the house's own zone
 }
 
@@ -74,7 +75,10 @@ func (d *Desk) Look(ctx context.Context, id string) (Reply, error) {
 	if err != nil {
 		return Reply{}, fmt.Errorf("look into kitchen %s: %w", id, err)
 	}
-	return Reply{State: k, Book: d.Book, Now: state.Now.In(d.Zone)}, nil
+	if team, known := d.Teams[id]; known {
+		k.Head.Team = team // as it is configured, also before anybody spoke
+	}
+	return Reply{State: k, Book: d.bookOf(k).book, Now: state.Now.In(d.Zone)}, nil
 }
 
 const (
@@ -145,8 +149,9 @@ func (d *Desk) hear(ctx context.Context, id string, cmd kitchen.Command) (Reply,
 	if state.Answer != nil {
 		return d.known(k, state)
 	}
-	ch, answer := k.Handle(d.reader, d.Book, d.Teams[id], cmd, state.Now.In(d.Zone))
-	reply := Reply{Answer: answer, State: k, Book: d.Book, Now: state.Now.In(d.Zone)}
+	e := d.bookOf(k)
+	ch, answer := k.Handle(e.reader, e.book, d.Teams[id], cmd, state.Now.In(d.Zone))
+	reply := Reply{Answer: answer, State: k, Book: e.book, Now: state.Now.In(d.Zone)}
 	if len(ch.Log) == 0 {
 		return reply, nil // nothing to keep
 	}
@@ -167,7 +172,7 @@ func (d *Desk) known(k *kitchen.Kitchen, state kitchen.State) (Reply, error) {
 	if err != nil {
 		return Reply{}, err
 	}
-	return Reply{Answer: answer, State: k, Book: d.Book, Now: state.Now.In(d.Zone)}, nil
+	return Reply{Answer: answer, State: k, Book: d.bookOf(k).book, Now: state.Now.In(d.Zone)}, nil
 }
 
 // Ring carries out what falls due in a kitchen at the given moment of the

@@ -18,7 +18,10 @@ import (
 	"ventbell/internal/ledger"
 )
 
-var bar1 = kitchen.Person{ID: "U1", Name: "bar-1"}
+var (
+	bar1 = kitchen.Person{ID: "U1", Name: "bar-1"}
+	lead = kitchen.Person{ID: "U9", Name: "prep-lead"}
+)
 
 // room is a file ledger with desks on it.
 type room struct {
@@ -41,7 +44,7 @@ func (r *room) desk(t *testing.T) *desk.Desk {
 	t.Helper()
 	return desk.New(desk.Config{
 		Ledger: r.ledger, Book: book.Sample(), Zone: time.UTC,
-		Teams: map[string]kitchen.Team{"main": {Channel: "C1"}}, Clock: r.clock, Log: slog.New(slog.DiscardHandler),
+		Teams: map[string]kitchen.Team{"main": {Channel: "C1", Managers: []kitchen.Person{lead}}}, Clock: r.clock, Log: slog.New(slog.DiscardHandler),
 	})
 }
 

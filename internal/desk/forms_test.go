@@ -1,10 +1,17 @@
 package desk_test
 
 import (
+	"bytes"
+	"log/slog"
+	"maps"
+	"strings"
 	"testing"
 	"time"
 
+	"ventbell/internal/book"
+	"ventbell/internal/desk"
 	"ventbell/internal/kitchen"
+	"ventbell/internal/quantity"
 )
 
 func TestALookGivesTheKitchenTheBookAndTheLedgersTime(t *testing.T) {
@@ -14,6 +21,9 @@ func TestALookGivesTheKitchenTheBookAndTheLedgersTime(t *testing.T) {
 	empty, err := d.Look(t.Context(), "main")
 	if err != nil {
 		t.Fatal(err)
+	}
+	if len(empty.State.Head.Team.Managers) != 1 {
+		t.Errorf("before anybody spoke its team is %+v", empty.State.Head.Team)
 	}
 	if len(empty.State.Batches) != 0 || empty.Book != d.Book {
 		t.Errorf("a kitchen never heard of is %+v", empty.State)
@@ -106,5 +116,94 @@ func TestALanesTroubleIsKeptOnce(t *testing.T) {
 	trouble("t-3", "")
 	if k, _ := r.state(t); len(k.Head.Troubles) != 0 {
 		t.Errorf("over, and still noted: %+v", k.Head.Troubles)
+	}
+}
+
+// changes fills in the form that changes a recipe, from how it stands.
+func (r *room) changes(t *testing.T, d *desk.Desk, id string, set map[string]string) kitchen.Answer {
+	t.Helper()
+	open, err := d.Heard(t.Context(), "main", kitchen.Command{ID: "open-" + id, By: lead, Tap: &kitchen.Tap{Line: "rhubarb gin", With: "form:recipe"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fields, err := book.Values(book.EntryText(open.Book.Text, book.PartRecipes, open.Answer.Line))
+	if err != nil {
+		t.Fatal(err)
+	}
+	maps.Copy(fields, set)
+	saved, err := d.Heard(t.Context(), "main", kitchen.Command{ID: "save-" + id, By: lead, Form: &kitchen.Filled{
+		Name: string(kitchen.FormRecipe), Carry: open.Answer.EntryCarry(), Fields: fields,
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return saved.Answer
+}
+
+func TestAnEditOfTheBookIsThereForEveryReplicaAtOnce(t *testing.T) {
+	t.Parallel()
+	r := newRoom(t, 1)
+	one, two := r.desk(t), r.desk(t)
+	solids := func(d *desk.Desk, id, vessel string) quantity.Mass {
+		t.Helper()
+		reply, err := d.Heard(t.Context(), "main", say(id, "start rhubarb gin 400ml in "+vessel))
+		if err != nil || reply.Answer.Kind != kitchen.Done {
+			t.Fatalf("answered %+v, %v", reply.Answer, err)
+		}
+		return reply.State.Batches[reply.Answer.Batch].Solids[0].Mass
+	}
+	if got := solids(two, "s-1", "A"); got != 80*quantity.Gram {
+		t.Errorf("by the file %s", got)
+	}
+	if a := r.changes(t, one, "1", map[string]string{"ratio": "25 g/100ml"}); a.Kind != kitchen.Saved || a.N != 1 {
+		t.Fatalf("answered %+v", a)
+	}
+	if got := solids(two, "s-2", "B"); got != 100*quantity.Gram {
+		t.Errorf("by the other replica's edit %s", got)
+	}
+	if a := r.changes(t, two, "2", map[string]string{"ratio": "22 g/100ml"}); a.Kind != kitchen.Saved || a.N != 2 {
+		t.Fatalf("answered %+v", a)
+	}
+	look, err := one.Look(t.Context(), "main")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if recipe, _ := look.Book.Recipe("rhubarb gin"); recipe.Ratio != 22*quantity.GramsPer100 {
+		t.Errorf("a look shows %s", recipe.Ratio)
+	}
+	if again, err := one.Look(t.Context(), "main"); err != nil || again.Book != look.Book {
+		t.Errorf("the book is read anew without an edit: %v", err)
+	}
+	other, err := one.Look(t.Context(), "bar")
+	if err != nil || other.Book != one.Book {
+		t.Errorf("another kitchen's book is edited, too: %v", err)
+	}
+}
+
+func TestAnEditThatDoesNotFitTheFileAnyMoreIsLeftOutLoudly(t *testing.T) {
+	t.Parallel()
+	r := newRoom(t, 1)
+	r.changes(t, r.desk(t), "1", map[string]string{"ratio": "25 g/100ml"})
+	text, err := book.Amend(book.SampleYAML(), book.Edit{Part: book.PartRecipes, Name: "rhubarb gin"}, book.Edit{Part: book.PartBotanicals, Name: "rhubarb"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := r.desk(t)
+	if d.Book, err = book.Parse(text); err != nil {
+		t.Fatal(err)
+	}
+	var log bytes.Buffer
+	d.Log = slog.New(slog.NewTextHandler(&log, nil))
+	for range 2 {
+		look, err := d.Look(t.Context(), "main")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, there := look.Book.Recipe("rhubarb gin"); there {
+			t.Error("the recipe is there without its solid")
+		}
+	}
+	if n := strings.Count(log.String(), "level=ERROR"); n != 1 || !strings.Contains(log.String(), "rhubarb gin") {
+		t.Errorf("logged %d times: %s", n, log.String())
 	}
 }

@@ -40,7 +40,9 @@ func namesOf(b *book.Book) []named {
 		}
 	}
 	for i := range b.Recipes {
-		add(named{recipe: &b.Recipes[i]}, b.Recipes[i].Name, b.Recipes[i].Aliases)
+		if b.Recipes[i].Product != book.SolidKept { // a pickle is not poured
+			add(named{recipe: &b.Recipes[i]}, b.Recipes[i].Name, b.Recipes[i].Aliases)
+		}
 	}
 	for i := range b.Liquids {
 		add(named{liquid: &b.Liquids[i]}, b.Liquids[i].Name, b.Liquids[i].Aliases)

@@ -130,7 +130,7 @@ func (r *reader) infusion(p *part, recipe book.Recipe) error {
 // whose water the book does not tell counts as all water, which keeps the low
 // end low; a dry one gives none.
 func waterIn(solid book.Botanical, mass quantity.Mass) quantity.Mass {
-	fresh := slices.Contains([]book.Kind{book.Produce, book.HotPepper, book.Fruit, book.Herb, book.Peel}, solid.Kind)
+	fresh := slices.Contains([]book.Kind{book.Produce, book.SoftProduce, book.HotPepper, book.Fruit, book.Herb, book.Peel}, solid.Kind)
 	if solid.Water == 0 && fresh && !solid.Dry {
 		return mass
 	}

@@ -213,3 +213,19 @@ func TestWithoutABookThereIsOurOwnTable(t *testing.T) {
 		}
 	}
 }
+
+// A pickle is eaten: it is no part of a drink, whatever the book says of it.
+func TestPiecesThatAreKeptAreNotPoured(t *testing.T) {
+	t.Parallel()
+	b := bar()
+	b.Recipes = append(b.Recipes, book.Recipe{
+		Name: "soaked rhubarb", Solid: "rhubarb", Base: "gin", Batch: 250 * ml, Ratio: 80 * quantity.GramsPer100, Product: book.SolidKept,
+	})
+	if _, p := Read("60 ml soaked rhubarb, 20 lemon, shaken", b); p == nil || p.Code != UnknownPart {
+		t.Errorf("poured: %+v", p)
+	}
+	b.Recipes[len(b.Recipes)-1].Product = book.LiquidKept
+	if _, p := Read("60 ml soaked rhubarb, 20 lemon, shaken", b); p != nil {
+		t.Errorf("not poured: %+v", p)
+	}
+}

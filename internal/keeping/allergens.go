@@ -215,19 +215,7 @@ func (a Agent) bearer() Bearer {
 // saidBy reads allergens out of an unknown agent's name, rather one too many.
 func saidBy(name string) []string {
 	var all []string
-	for _, w := range []struct {
-		key   string
-		words []string
-	}{
-		{"milk", []string{"milk", "cream", "butter", "cheese", "yoghurt", "yogurt", "whey", "casein"}},
-		{"eggs", []string{"egg", "albumen", "albumin", "yolk"}},
-		{"nuts", []string{"nut", "almond", "hazelnut", "walnut", "pecan", "cashew", "pistachio"}},
-		{"peanuts", []string{"peanut"}},
-		{"sesame", []string{"sesame", "tahini"}},
-		{"soya", []string{"soya", "soy"}},
-		{"fish", []string{"fish", "isinglass"}},
-		{"gluten", []string{"wheat", "barley", "oat", "rye"}},
-	} {
+	for _, w := range allergenWords {
 		if holdsAny(singular(name), w.words...) {
 			all = append(all, w.key)
 		}

@@ -21,8 +21,14 @@ type Caution struct {
 	Why         Hazard
 	Limits      []Most
 	Unless      Lift // what lifts it; only a manager can say so
-	Sources     []Source
+	// SignOff says that a manager answers for it each time it is used, where it is
+	// not refused.
+	SignOff bool
+	Sources []Source
 }
+
+// Refuses reports whether a caution refuses anywhere, or with alcohol.
+func (c Caution) Refuses() bool { return c.Act == Refuse || c.WithAlcohol == Refuse }
 
 // Hazard is what a botanical does.
 type Hazard string
@@ -119,19 +125,20 @@ var (
 	stimulantLaws = Source{"infusion laws of Alabama, Oklahoma and Tennessee", Verified}
 )
 
-// cautions is the list. Most refuse everywhere: a bar can assay nothing.
+// cautions is the list. Most refuse everywhere: a bar can assay nothing. The
+// names in Spanish and French are from memory.
 var cautions = []Caution{
 	{
-		ID: "tobacco", Names: []string{"tobacco", "cigar", "nicotine", "nicotiana"}, Act: Refuse, Why: Nicotine,
+		ID: "tobacco", Names: []string{"tobacco", "tabaco", "tabac", "cigar", "nicotine", "nicotiana"}, Act: Refuse, Why: Nicotine,
 		Sources: []Source{{"drinks trade reports: nicotine dissolves readily in alcohol", SecondHand}, {"no permitted food ingredient", FromMemory}},
 	},
 	{
-		ID: "tonka", Names: []string{"tonka", "tonka bean", "deertongue", "coumarin", "dipteryx odorata"}, Act: Refuse, Europe: Limit, Why: Coumarin,
+		ID: "tonka", Names: []string{"tonka", "tonka bean", "haba tonka", "feve tonka", "deertongue", "coumarin", "dipteryx odorata"}, Act: Refuse, Europe: Limit, Why: Coumarin,
 		Limits:  []Most{coumarinDaily},
 		Sources: []Source{{"21 CFR 189.130: food with coumarin from tonka is adulterated", Verified}, annexThree},
 	},
 	{
-		ID: "cassia", Names: []string{"cassia", "cinnamon", "cinnamomum cassia"}, Except: []string{"ceylon cinnamon", "true cinnamon", "cinnamomum verum"}, Act: Limit, Why: Coumarin,
+		ID: "cassia", Names: []string{"cassia", "cinnamon", "canela", "cannelle", "cinnamomum cassia"}, Except: []string{"ceylon cinnamon", "true cinnamon", "cinnamomum verum", "canela de ceilan", "cannelle de ceylan"}, Act: Limit, Why: Coumarin,
 		Limits: []Most{
 			coumarinDaily,
 			{"cassia a day for a person of 60 kg", 2, "g", Source{"BfR 26/2012", SecondHand}},
@@ -139,16 +146,16 @@ var cautions = []Caution{
 		Sources: []Source{annexThree, {"BfR 26/2012: prefer the Ceylon kind", SecondHand}},
 	},
 	{
-		ID: "calamus", Names: []string{"calamus", "sweet flag", "acorus calamus"}, Act: Refuse, Why: BetaAsarone,
+		ID: "calamus", Names: []string{"calamus", "sweet flag", "calamo", "acorus calamus"}, Act: Refuse, Why: BetaAsarone,
 		Limits:  []Most{{"beta-asarone in alcoholic drinks (EU)", 1, "mg/kg", annexThree}},
 		Sources: []Source{{"21 CFR 189.110", Verified}, annexThree},
 	},
 	{
-		ID: "sassafras", Names: []string{"sassafras", "safrole", "sassafras albidum"}, Act: Refuse, Why: Safrole,
+		ID: "sassafras", Names: []string{"sassafras", "sasafras", "safrole", "sassafras albidum"}, Act: Refuse, Why: Safrole,
 		Sources: []Source{{"21 CFR 189.180; leaf only if free of safrole, 172.510", Verified}},
 	},
 	{
-		ID: "cinchona", Names: []string{"cinchona", "quinine", "quinine bark", "fever tree bark"}, Act: Refuse, Why: Quinine, Unless: Declared,
+		ID: "cinchona", Names: []string{"cinchona", "cinchona bark", "quinine", "quinine bark", "quinina", "fever tree bark", "corteza de quina", "ecorce de quinquina"}, Act: Refuse, Why: Quinine, Unless: Declared,
 		Limits: []Most{
 			{"quinine in carbonated drinks, declared", 83, "ppm", Source{"21 CFR 172.575", Verified}},
 			{"total cinchona alkaloids in the drink", 83, "ppm", natural172510},
@@ -156,7 +163,8 @@ var cautions = []Caution{
 		Sources: []Source{{"21 CFR 172.575", Verified}, natural172510},
 	},
 	{
-		ID: "thujone", Names: []string{"wormwood", "absinthe herb", "artemisia absinthium", "tansy", "tanacetum vulgare", "white cedar", "thuja", "thujone"}, Act: Refuse, Europe: Limit, Why: Thujone,
+		ID: "thujone", Names: []string{"wormwood", "absinthe herb", "artemisia absinthium", "tansy", "tanacetum vulgare", "white cedar", "thuja", "thujone",
+			"ajenjo", "grande absinthe", "tanaceto", "tanaisie"}, Act: Refuse, Europe: Limit, Why: Thujone,
 		Limits: []Most{
 			{"thujone in the finished food or drink (US)", 0, "mg/kg", natural172510},
 			{"thujone (EU)", 10, "mg/kg", Source{"Regulation (EC) 1334/2008", SecondHand}},
@@ -167,7 +175,9 @@ var cautions = []Caution{
 	{
 		ID: "stones", Names: []string{
 			"bitter almond", "apricot stone", "apricot kernel", "apricot pit", "peach stone", "peach kernel", "peach pit", "cherry stone", "cherry kernel", "cherry pit",
-			"plum stone", "plum kernel", "plum pit", "apple seed", "apple pip", "noyaux",
+			"plum stone", "plum kernel", "plum pit", "apple seed", "apple pip", "noyaux", "cherry laurel",
+			"almendra amarga", "amande amere", "hueso de albaricoque", "hueso de melocoton", "hueso de cereza", "hueso de ciruela", "pepita de manzana",
+			"noyau dabricot", "noyau de peche", "noyau de cerise", "noyau de prune", "pepin de pomme", "laurel cerezo", "laurier cerise",
 		}, Act: Refuse, Why: Cyanide,
 		Limits: []Most{
 			{"hydrocyanic acid in apricot kernels sold (EU)", 20, "mg/kg", kernels},
@@ -177,8 +187,11 @@ var cautions = []Caution{
 		Sources: []Source{kernels, natural172510},
 	},
 	{
-		ID: "elder", Names: []string{"elder leaf", "elder stem", "elder bark", "elderberry", "elder berry", "elder", "sambucus"},
-		Except: []string{"elderflower", "elder flower", "cooked elderberry"}, Act: Refuse, Why: RawElder,
+		ID: "elder", Names: []string{
+			"elder leaf", "elder stem", "elder bark", "elderberry", "raw elderberry", "elder berry", "elder", "sambucus",
+			"sauco", "hoja de sauco", "baya de sauco", "sureau", "feuille de sureau", "baie de sureau",
+		},
+		Except: []string{"elderflower", "elder flower", "cooked elderberry", "flor de sauco", "flore de sauco", "fleur de sureau"}, Act: Refuse, Why: RawElder,
 		Sources: []Source{{"US CDC MMWR on the California outbreak of 1983: eleven ill from raw berries and leaves", Verified}},
 	},
 	{
@@ -186,35 +199,38 @@ var cautions = []Caution{
 		Sources: []Source{{"FDA Bad Bug Book: soak five hours, boil thirty minutes", SecondHand}},
 	},
 	{
-		ID: "rhubarb leaf", Names: []string{"rhubarb leaf", "rhubarb root"}, Act: Refuse, Why: Oxalate,
+		ID: "rhubarb leaf", Names: []string{"rhubarb leaf", "rhubarb root", "hoja de ruibarbo", "feuille de rhubarbe"}, Act: Refuse, Why: Oxalate,
 		Sources: []Source{{"Illinois Extension: leaf and root are toxic", SecondHand}},
 	},
 	{
-		ID: "heart", Names: []string{"foxglove", "digitalis", "lily of the valley", "convallaria", "oleander", "nerium", "squill", "urginea", "drimia"}, Act: Refuse, Why: HeartGlycoside,
+		ID: "heart", Names: []string{
+			"foxglove", "digitalis", "dedalera", "digitale", "lily of the valley", "convallaria", "lirio de los valle", "muguet",
+			"oleander", "nerium", "adelfa", "laurier rose", "squill", "urginea", "drimia",
+		}, Act: Refuse, Why: HeartGlycoside,
 		Sources: []Source{{"outbreak of 2010, nine people, and single cases", Verified}},
 	},
 	{
-		ID: "comfrey", Names: []string{"comfrey", "symphytum"}, Act: Refuse, Why: Pyrrolizidine,
+		ID: "comfrey", Names: []string{"comfrey", "symphytum", "consuelda", "consoude"}, Act: Refuse, Why: Pyrrolizidine,
 		Sources: []Source{{"Tokyo food safety page", Verified}},
 	},
 	{
-		ID: "coltsfoot", Names: []string{"coltsfoot", "tussilago"}, Act: Refuse, Why: Pyrrolizidine,
+		ID: "coltsfoot", Names: []string{"coltsfoot", "tussilago", "tusilago", "tussilage"}, Act: Refuse, Why: Pyrrolizidine,
 		Sources: []Source{{"pyrrolizidine alkaloids", FromMemory}},
 	},
 	{
-		ID: "borage", Names: []string{"borage", "borago"}, Act: Warn, Why: Pyrrolizidine, // in quantity
+		ID: "borage", Names: []string{"borage", "borago", "borraja", "bourrache"}, Act: Warn, SignOff: true, Why: Pyrrolizidine, // in quantity
 		Sources: []Source{{"pyrrolizidine alkaloids", FromMemory}},
 	},
 	{
-		ID: "japanese star anise", Names: []string{"japanese star anise", "shikimi", "illicium anisatum"}, Act: Refuse, Why: Anisatin,
+		ID: "japanese star anise", Names: []string{"japanese star anise", "shikimi", "illicium anisatum", "anis estrellado japone", "badiane du japon"}, Act: Refuse, Why: Anisatin,
 		Sources: []Source{{"FDA advisory of 10 September 2003: about forty ill; dried, the two look alike", SecondHand}},
 	},
 	{
-		ID: "star anise", Names: []string{"star anise", "illicium verum"}, Act: Warn, Why: Anisatin, Unless: Trusted,
+		ID: "star anise", Names: []string{"star anise", "illicium verum", "anis estrellado", "anis etoile", "badiane"}, Act: Warn, SignOff: true, Why: Anisatin, Unless: Trusted,
 		Sources: []Source{{"FDA advisory of 10 September 2003", SecondHand}},
 	},
 	{
-		ID: "nutmeg", Names: []string{"nutmeg", "mace", "myristica"}, Act: Limit, Why: Myristicin,
+		ID: "nutmeg", Names: []string{"nutmeg", "mace", "myristica", "nuez moscada", "macis", "noix de muscade", "muscade"}, Act: Limit, SignOff: true, Why: Myristicin,
 		Limits: []Most{
 			{"nutmeg or mace in the liquid", 1, "g/l", practice},
 			{"nutmeg swallowed, where harm begins", 5, "g", Source{"medical review of nutmeg poisonings", Verified}},
@@ -222,44 +238,53 @@ var cautions = []Caution{
 		Sources: []Source{{"medical review of nutmeg poisonings", Verified}, practice},
 	},
 	{
-		ID: "charcoal", Names: []string{"activated charcoal", "charcoal"}, Act: Refuse, Why: BindsMedicine,
+		ID: "charcoal", Names: []string{"activated charcoal", "charcoal", "carbon activado", "charbon actif"}, Act: Refuse, Why: BindsMedicine,
 		Sources: []Source{{"New York City ordered it out of food; no approved food colour in the US", SecondHand}},
 	},
 	{
-		ID: "grapefruit", Names: []string{"grapefruit", "pomelo", "seville orange", "citrus paradisi", "citrus maxima"}, Act: Warn, Why: BlocksMedicine,
+		ID: "grapefruit", Names: []string{"grapefruit", "pomelo", "toronja", "pamplemousse", "seville orange", "citrus paradisi", "citrus maxima"}, Act: Warn, Why: BlocksMedicine,
 		Sources: []Source{{"US patient-safety advice: CYP3A4", SecondHand}},
 	},
 	{
-		ID: "cannabis", Names: []string{"cannabis", "hemp flower", "cbd", "thc", "cannabidiol", "marijuana"}, Act: Refuse, Why: Drug, Unless: Licence,
+		ID: "cannabis", Names: []string{"cannabis", "hemp flower", "cbd", "thc", "cannabidiol", "marijuana", "canamo", "chanvre"}, Act: Refuse, Why: Drug, Unless: Licence,
 		Sources: []Source{{"TTB 2019: not in alcohol; FDA: not in food", SecondHand}},
 	},
 	{
-		ID: "stimulant", Names: []string{"caffeine", "caffeine powder", "guarana", "paullinia cupana", "ginseng", "taurine"}, Act: Warn, WithAlcohol: Refuse, Why: Stimulant,
+		ID: "stimulant", Names: []string{
+			"caffeine", "caffeine powder", "cafeina", "guarana", "paullinia cupana", "ginseng", "panax", "taurine", "taurina",
+		}, Act: Warn, WithAlcohol: Refuse, Why: Stimulant,
 		Sources: []Source{stimulantLaws},
 	},
 	{
-		ID: "drinks only", Names: []string{"st john wort", "hypericum", "wall germander", "teucrium"}, Act: Warn, Why: DrinksOnly,
+		ID: "drinks only", Names: []string{"st john wort", "hypericum", "hiperico", "millepertuis", "wall germander", "germandree", "teucrium"}, Act: Warn, SignOff: true, Why: DrinksOnly,
 		Sources: []Source{annexThree, {"changes how medicines work", FromMemory}},
 	},
-	{ID: "quassia", Names: []string{"quassia"}, Act: Warn, Why: DrinksOnly, Sources: []Source{annexThree}},
+	{ID: "quassia", Names: []string{"quassia", "cuasia"}, Act: Warn, SignOff: true, Why: DrinksOnly, Sources: []Source{annexThree}},
+	{
+		ID: "gentian", Names: []string{"gentian", "gentiana", "genciana", "gentiane"}, Act: Warn, SignOff: true, Why: Poison, Unless: Trusted,
+		Sources: []Source{{"roots of white hellebore are dug up for it", FromMemory}},
+	},
 	{
 		ID: "poisonous", Names: []string{
 			"aristolochia", "snakeroot", "pennyroyal", "mentha pulegium", "rue", "ruta graveolen", "kava", "piper methysticum", "ephedra", "datura", "brugmansia",
-			"angel trumpet", "monkshood", "aconite", "aconitum", "yew", "taxus", "hemlock", "conium", "daffodil", "narcissus", "rhododendron", "azalea",
-			"hydrangea", "wisteria", "hellebore", "helleborus", "mistletoe", "viscum", "castor bean", "ricinus", "poke", "pokeweed", "phytolacca", "sweet pea", "lathyrus",
+			"angel trumpet", "monkshood", "aconite", "aconitum", "aconito", "aconit", "yew", "taxus", "hemlock", "conium", "daffodil", "narcissus", "rhododendron", "azalea",
+			"hydrangea", "wisteria", "hellebore", "helleborus", "mistletoe", "viscum", "castor bean", "ricinus", "poke", "pokeweed", "phytolacca", "sweet pea", "lathyrus", "white hellebore", "veratrum",
+			"poleo", "menthe pouliot", "ruda", "cicuta", "cigue", "tejo", "narciso", "jonquille", "toloache", "muerdago", "gui", "ricino",
 		}, Act: Refuse, Why: Poison,
 		Sources: []Source{{"known as poisonous; 21 CFR 172.510 still lists Virginia snakeroot for drinks, refused all the same", FromMemory}},
 	},
 	{
-		ID: "cooked only", Names: []string{"wild mushroom", "cashew in shell", "raw cashew shell", "green potato", "cassava", "manihot", "lima bean"}, Act: Refuse, Why: CookedOnly,
+		ID: "cooked only", Names: []string{"wild mushroom", "seta silvestre", "setas silvestre", "champignon sauvage", "cashew in shell", "raw cashew shell",
+			"green potato", "cassava", "raw cassava", "manihot", "yuca", "lima bean", "raw lima bean",
+		}, Act: Refuse, Why: CookedOnly,
 		Sources: []Source{{"toxins that only cooking or processing removes", FromMemory}, wildMushrooms},
 	},
 	{
-		ID: "not food", Names: []string{"florist flower", "garden centre flower", "garden center flower", "potpourri", "decorative bark", "essential oil"}, Act: Refuse, Why: NotFood, Unless: FoodGrade,
+		ID: "not food", Names: []string{"florist flower", "garden centre flower", "garden center flower", "potpourri", "decorative bark", "essential oil", "aceite esencial", "huile essentielle"}, Act: Refuse, Why: NotFood, Unless: FoodGrade,
 		Sources: []Source{practice},
 	},
 	{
-		ID: "liquorice", Names: []string{"liquorice", "licorice", "glycyrrhiza"}, Act: Warn, Why: BloodPressure,
+		ID: "liquorice", Names: []string{"liquorice", "licorice", "glycyrrhiza", "regaliz", "reglisse"}, Act: Warn, SignOff: true, Why: BloodPressure,
 		Sources: []Source{{"blood pressure and potassium with repeated intake", FromMemory}},
 	},
 	{

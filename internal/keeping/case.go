@@ -118,6 +118,7 @@ type Case struct {
 	Juice       bool    // the water is juice or coconut water
 	Wet         bool    // water got into the oil, or a dry plant was not dry to the touch
 	Solids      []Solid // at least one, or an agent that washes
+	Drained     bool    // the solids are what is kept, drained of the liquid
 	Agents      []Agent // what it was washed or cleared with
 	CurdLeft    bool    // curd or solid fat stayed in after washing
 	// PasteurisedEgg says that any egg in it is pasteurised; not said, it is raw.

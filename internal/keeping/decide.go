@@ -164,7 +164,7 @@ func (d *decision) pickRows() {
 		switch {
 		case s.Class == "":
 			d.find(Finding{Act: Ask, Code: AskSolid, Name: s.Name})
-		case r.ID == notListed.ID:
+		case r.Finished == NothingListed:
 			d.find(Finding{Act: Ask, Code: AskManager, Name: s.Name})
 		}
 		if d.c.Acidified && s.Class == Allium && r.ID != "O4" {

@@ -55,6 +55,7 @@ func aCase(t *rapid.T) keeping.Case {
 		Solids:         rapid.SliceOfN(rapid.Custom(aSolid), 1, 3).Draw(t, "solids"),
 		Agents:         rapid.SliceOfN(rapid.SampledFrom(allAgents), 0, 2).Draw(t, "agents"),
 		CurdLeft:       rapid.Bool().Draw(t, "curd"),
+		Drained:        rapid.IntRange(0, 3).Draw(t, "drained") == 0,
 		PasteurisedEgg: rapid.Bool().Draw(t, "pasteurised"),
 		Acidified:      rapid.Bool().Draw(t, "acidified"),
 		Approval:       rapid.SampledFrom([]string{"", "letter 12"}).Draw(t, "approval"),
@@ -108,6 +109,11 @@ func neverLonger(t *testing.T, change func(*rapid.T, *keeping.Case)) {
 func TestAddingASolidNeverLengthens(t *testing.T) {
 	t.Parallel()
 	neverLonger(t, func(t *rapid.T, c *keeping.Case) { c.Solids = append(c.Solids, aSolid(t)) })
+}
+
+func TestKeepingThePiecesNeverLengthens(t *testing.T) {
+	t.Parallel()
+	neverLonger(t, func(_ *rapid.T, c *keeping.Case) { c.Drained = true })
 }
 
 func TestAddingAnAgentNeverLengthens(t *testing.T) {

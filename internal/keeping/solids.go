@@ -38,8 +38,10 @@ func SolidOf(b book.Botanical) Solid {
 	first, _, _ := strings.Cut(book.Fold(b.Name), " ")
 	dried := (b.Dry || first == "dried" || b.Water > 0) && b.Water <= mostDryWater
 	switch b.Kind {
-	case book.Produce, book.HotPepper:
+	case book.Produce, book.SoftProduce, book.HotPepper:
 		s.Class = Veg
+	case book.Bitter:
+		s.Class = unless(dried, Veg)
 	case book.Fruit: // dried fruit is still moist
 		s.Class = Fruit
 	case book.Peel:

@@ -9,6 +9,7 @@ const (
 	SecondHand     Tag = "second-hand" // read in a page that reports the publication
 	Computed       Tag = "computed"    // worked out here from the inputs stated
 	FromMemory     Tag = "from memory" // not read again; check before it is relied on
+	Estimated      Tag = "estimate"    // our own; a house's own finding beats it
 	CommonPractice Tag = "common practice"
 )
 
@@ -51,5 +52,7 @@ var (
 	vinegarMonths  = Source{"US Cooperative Extension, question 469319: three months cool, six to eight chilled", Verified}
 	vinegarWeak    = Source{"Penn State Extension: wine and rice vinegar support growth more readily", Verified}
 	syrupActivity  = Source{"water activity by Norrish's equation, its constant from memory", Computed}
+	pressedPickle  = Source{"our estimate: a pressed pickle is crisp for its shift and is binned after three days", Estimated}
+	soakedFruit    = Source{"our estimate: fruit soaked in spirit goes soft within the day", Estimated}
 	teaAndCoffee   = Source{"trade article (2024) quoting a coffee educator: cold brew keeps as TCS food", SecondHand}
 )

@@ -10,6 +10,7 @@ type Row struct {
 	Liquids  []Liquid
 	Test     Test
 	Solids   []Class // empty = every known one
+	Drained  bool    // for solids that are kept, drained
 	Shelf    int     // days at most; 0 = not there
 	Fridge   int     // days at most
 	Freezer  int     // days until quality goes; 0 = nobody has said
@@ -58,6 +59,8 @@ const (
 	Watery        Finished = "watery"
 	ThickHoney    Finished = "honey"
 	MoistHoney    Finished = "moist honey"
+	Pickle        Finished = "pickle"
+	SoakedFruit   Finished = "soaked fruit"
 	NothingListed Finished = "not listed"
 )
 
@@ -88,6 +91,9 @@ const (
 	NoteBoiledBase     Note = "boiled base"
 	NoteNoInfants      Note = "no infants under one"
 	NoteWaterLifts     Note = "plant water lifts activity"
+	NoteSameShift      Note = "best the same shift"
+	NoteNoPreserve     Note = "no preserve above pH 4.6 in the piece"
+	NoteHoldsAlcohol   Note = "holds alcohol"
 	NoteManager        Note = "manager looks"
 )
 
@@ -233,6 +239,20 @@ var table = []Row{
 		ID: "H2", Liquids: []Liquid{Honey}, Solids: []Class{Herb, Fruit, Veg, Allium, Dry}, Fridge: 7, TCS: true,
 		StopAt: []Class{Allium}, Finished: MoistHoney, Notes: []Note{NoteWaterLifts, NoteNoInfants}, Sources: []Source{practice},
 	},
+	{
+		// Pressed in brine for minutes, a piece is not yet as acid as its brine.
+		ID: "P1", Liquids: []Liquid{Vinegar, Water}, Drained: true, Fridge: 3, TCS: true,
+		Finished: Pickle, Notes: []Note{NoteSameShift, NoteNoPreserve}, Sources: []Source{pressedPickle, interaction},
+	},
+	{
+		// Whatever the strength: how much of it a piece took up is not known.
+		ID: "P2", Liquids: strengths, Drained: true, Fridge: 1, TCS: true,
+		Finished: SoakedFruit, Notes: []Note{NoteSameShift, NoteHoldsAlcohol}, Sources: []Source{soakedFruit},
+	},
+	{
+		ID: "P3", Liquids: []Liquid{Oil, Syrup, Dairy, Egg, Honey}, Drained: true, Fridge: 3, TCS: true,
+		StopAt: []Class{Dry, Herb, Fruit, Veg, Allium, Fat}, Finished: NothingListed, Notes: []Note{NoteManager}, Sources: []Source{practice},
+	},
 	notListed,
 }
 
@@ -247,7 +267,7 @@ func Rows() []Row { return slices.Clone(table) }
 // rowFor finds the row that decides on one solid.
 func (c *Case) rowFor(s Solid) Row {
 	for _, r := range table {
-		if !slices.Contains(r.Liquids, c.Liquid) || !r.takes(s.Class) || !r.Test.holds(c, s) {
+		if r.Drained != c.Drained || !slices.Contains(r.Liquids, c.Liquid) || !r.takes(s.Class) || !r.Test.holds(c, s) {
 			continue
 		}
 		if len(r.As) > 0 {

@@ -202,10 +202,47 @@ func TestAFigureThatNobodyMeasuredDoesNotCount(t *testing.T) {
 	}
 }
 
+// Our own estimates: crisp for the shift and three days at most in brine, a day
+// in spirit. That an acid brine does not make a piece acid at once rests on the
+// pH of 4.6 in the Food Code's tables (1-201.10).
+func TestPiecesThatAreKeptKeepForDaysOnly(t *testing.T) {
+	t.Parallel()
+	for _, w := range []struct {
+		name   string
+		c      keeping.Case
+		rule   string
+		days   int
+		class  keeping.Finished
+		notes  []keeping.Note
+		manage bool
+	}{
+		{"cucumber in brine", sharp(base(keeping.Vinegar, keeping.Veg), 4, 3), "P1", 3, keeping.Pickle, []keeping.Note{keeping.NoteSameShift, keeping.NoteNoPreserve}, false},
+		{"onion in sharp vinegar", sharp(base(keeping.Vinegar, keeping.Allium), 6, 3), "P1", 3, keeping.Pickle, []keeping.Note{keeping.NoteSameShift, keeping.NoteNoPreserve}, false},
+		{"melon in gin", strong(base(keeping.Spirit, keeping.Fruit), 35), "P2", 1, keeping.SoakedFruit, []keeping.Note{keeping.NoteSameShift, keeping.NoteHoldsAlcohol}, false},
+		{"apple in strong spirit", strong(base(keeping.Spirit, keeping.Fruit), 60), "P2", 1, keeping.SoakedFruit, []keeping.Note{keeping.NoteSameShift, keeping.NoteHoldsAlcohol}, false},
+		{"pear in wine", strong(base(keeping.Wine, keeping.Fruit), 10), "P2", 1, keeping.SoakedFruit, []keeping.Note{keeping.NoteSameShift, keeping.NoteHoldsAlcohol}, false},
+		{"garlic in oil", base(keeping.Oil, keeping.Allium), "P3", 3, keeping.NothingListed, []keeping.Note{keeping.NoteManager}, true},
+		{"peel in syrup", sweet(base(keeping.Syrup, keeping.Fruit), 66), "P3", 3, keeping.NothingListed, []keeping.Note{keeping.NoteManager}, true},
+	} {
+		w.c.Drained = true
+		k, found := decide(t, w.c)
+		if k.Rule != w.rule || k.KeepDays != w.days || k.Finished != w.class || !slices.Equal(k.Notes, w.notes) || !k.TCS || k.Storage != keeping.Fridge {
+			t.Errorf("%s: %+v", w.name, k)
+		}
+		if asked := has(found, keeping.Ask, keeping.AskManager); asked != w.manage {
+			t.Errorf("%s: the manager is asked %v", w.name, asked)
+		}
+		w.c.Storage = keeping.Shelf
+		if k, _ := decide(t, w.c); k.Standing == keeping.Kept && k.Storage == keeping.Shelf {
+			t.Errorf("%s is kept on the shelf", w.name)
+		}
+	}
+}
+
 func TestTheTableIsWhole(t *testing.T) {
 	t.Parallel()
 	want := []string{
-		"D1", "D2", "E1", "H1", "H2", "O1", "O2", "O3", "O4", "O5", "Q1", "Q2", "Q3", "S1", "S2", "S3", "S4", "S5", "S6", "S7", "S8",
+		"D1", "D2", "E1", "H1", "H2", "O1", "O2", "O3", "O4", "O5", "P1", "P2", "P3", "Q1", "Q2", "Q3", "S1", "S2", "S3", "S4", "S5", "S6", "S7", "S8",
 		"V1", "V2", "V3", "V4", "W1", "W2", "W3", "Y1", "Y2", "Y3", "Y4a", "Y4b", "Z",
 	}
 	var got []string

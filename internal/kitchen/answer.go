@@ -3,6 +3,7 @@ package kitchen
 import (
 	"fmt"
 
+	"ventbell/internal/book"
 	"ventbell/internal/glass"
 	"ventbell/internal/plan"
 	"ventbell/internal/quantity"
@@ -50,8 +51,37 @@ type Answer struct {
 	Carry *Tap `cbor:"ca,omitempty"`
 	// Replaced is the batch whose place a corrected reading took; 0 = none.
 	Replaced uint32 `cbor:"rp,omitempty"`
+	// Gone says that Title was taken out of the book; Findings are what is worth
+	// mending about it since it was changed.
+	Gone     bool               `cbor:"gn,omitempty"`
+	Findings []book.FindingCode `cbor:"fg,omitempty"`
+	// Since says that the book was changed after the batch was started: what it
+	// did not copy is as the book has it now.
+	Since bool `cbor:"sn,omitempty"`
 	// Said is when a thing was said that reached us late; it counts from At.
 	Said Moment `cbor:"sd,omitempty"`
+
+	// Language is that of the line that was typed; empty = the house's own.
+	Language string `cbor:"lg,omitempty"`
+	// Topic is what a question was about and Allergen what it named; Facts is what
+	// is known of it beside the open batches.
+	Topic    request.Topic `cbor:"tp,omitempty"`
+	Allergen string        `cbor:"al,omitempty"`
+	Facts    *Facts        `cbor:"fc,omitempty"`
+	// Wrong is what is wrong with a vessel, or with somebody or the house: then Aid
+	// says whom to call.
+	Wrong request.Kind `cbor:"wr,omitempty"`
+	Aid   *Aid         `cbor:"ai,omitempty"`
+	// Wanted is what it takes to have something ready later.
+	Wanted *Wanted `cbor:"wa,omitempty"`
+	// Verdict is what was said of Batch.
+	Verdict request.Verdict `cbor:"vd,omitempty"`
+	// Last are the last results of what was started, the latest first, and Proposal
+	// is what they speak for.
+	Last     []plan.Result  `cbor:"la,omitempty"`
+	Proposal *plan.Proposal `cbor:"pp,omitempty"`
+	// Short says that a rest is shorter than the recipe's shortest.
+	Short bool `cbor:"sh,omitempty"`
 
 	// Private answers concern only the one who asked.
 	Private bool `cbor:"s,omitempty"`
@@ -78,6 +108,7 @@ const (
 	GlassAnswer AnswerKind = "glass"
 	Figured     AnswerKind = "figured" // the figures behind Batch: Why
 	OpenForm    AnswerKind = "form"    // Form is to be filled in
+	Saved       AnswerKind = "saved"   // Title of the book is changed by Form: the kitchen's edit number N
 )
 
 // FormName names a form.
@@ -87,6 +118,14 @@ type FormName string
 const (
 	FormStart   FormName = "start"   // recipe, volume, vessel: start a batch
 	FormReading FormName = "reading" // correct how a line was read; Line is what stands
+	// The forms that change the book. FormChoose chooses which entry; its Line
+	// names the form by which that changes. Of the others Line is the entry's
+	// name, empty for a new one, and N the number of its latest edit.
+	FormChoose FormName = "choose"
+	FormRecipe FormName = "recipe"
+	FormVessel FormName = "vessel"
+	FormPrice  FormName = "price"
+	FormHouse  FormName = "house"
 )
 
 // Code says what is asked or why something is refused.
@@ -105,6 +144,9 @@ const (
 	// AskStillOn: Who asked at At to start Title (Volume, Vessel if one was named,
 	// the whole Line), and it reached us only now: is it still wanted?
 	AskStillOn Code = "still on"
+	AskHowMany Code = "how many"   // chargers went in beyond the count
+	AskAgain   Code = "again"      // Who started Title At: the same, or one of those on the buttons?
+	AskNever   Code = "not lately" // Title was not started lately: as the book has it?
 )
 
 // Why something is refused.
@@ -128,6 +170,24 @@ const (
 	// RefuseNoStart: Line (of Field) was to start a batch, and says something
 	// else: Verb. As a correction it changes nothing; it can be typed by itself.
 	RefuseNoStart Code = "no start"
+	RefuseCounted Code = "counted"  // N are counted already: the count never falls
+	RefuseCalled  Code = "called"   // the rest is over: vent first
+	RefusePause   Code = "pause"    // nothing can be held
+	RefuseNoAgain Code = "no again" // nothing was started lately
+	RefuseShift   Code = "shift"    // vessels of one's own are under pressure: Batches
+	// Of the forms that change the book.
+	RefuseManager  Code = "manager"   // only managers may
+	RefuseNoEntry  Code = "no entry"  // the book has no Title
+	RefuseTwice    Code = "twice"     // it has a Title already
+	RefuseOldForm  Code = "old form"  // Title was changed since, by Who at At
+	RefuseInUse    Code = "in use"    // Vessel holds Title
+	RefuseNever    Code = "never"     // Title is never infused here
+	RefuseNoClass  Code = "no class"  // the book has no class for Title in that base
+	RefuseValue    Code = "value"     // Field is not written like Line
+	RefuseHeat     Code = "heat"      // too hot for a vessel that is charged
+	RefuseEntry    Code = "entry"     // Title does not go with the rest of the book
+	RefuseSame     Code = "same"      // nothing of Title is changed
+	RefuseBookFull Code = "book full" // it is time to write the changes into the file
 )
 
 // Choice is one button of a question.
@@ -142,14 +202,21 @@ type ChoiceCode string
 
 // The buttons of questions.
 const (
-	ChooseTake    ChoiceCode = "take"     // take over, and do it
-	ChooseYes     ChoiceCode = "yes"      // as asked
-	ChooseCharger ChoiceCode = "charger"  // charger N did go in
-	ChooseCounted ChoiceCode = "counted"  // N chargers went in, and it is empty now
-	ChooseGasIn   ChoiceCode = "gas in"   // gas went in
-	ChooseNoGas   ChoiceCode = "no gas"   // none did
-	ChooseNotMine ChoiceCode = "not mine" // the tap was for another vessel
-	ChooseNow     ChoiceCode = "now"      // start it now
+	ChooseTake     ChoiceCode = "take"      // take over, and do it
+	ChooseYes      ChoiceCode = "yes"       // as asked
+	ChooseCharger  ChoiceCode = "charger"   // charger N did go in
+	ChooseCounted  ChoiceCode = "counted"   // N chargers went in, and it is empty now
+	ChooseGasIn    ChoiceCode = "gas in"    // gas went in
+	ChooseNoGas    ChoiceCode = "no gas"    // none did
+	ChooseNotMine  ChoiceCode = "not mine"  // the tap was for another vessel
+	ChooseNow      ChoiceCode = "now"       // start it now
+	ChooseTakeOver ChoiceCode = "take over" // take the batch over
+	ChooseOffer    ChoiceCode = "offer"     // have somebody else take it
+	ChooseMore     ChoiceCode = "more"      // N chargers went in too many
+	ChooseInAll    ChoiceCode = "in all"    // N are in altogether
+	ChooseLine     ChoiceCode = "line"      // the line on the button
+	ChooseSpent    ChoiceCode = "spent"     // the solids gave all they had
+	ChooseReuse    ChoiceCode = "good again"
 )
 
 // EncodeAnswer gives an answer as it is kept.

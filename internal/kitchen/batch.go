@@ -76,6 +76,8 @@ type Fixed struct {
 	UseBy   Moment  `cbor:"y,omitempty"`
 	// About is the yield that the plan expects.
 	About quantity.Volume `cbor:"j1,omitempty"`
+	// Edition counts the edits of the book that were made before it was started.
+	Edition uint32 `cbor:"q1,omitempty"`
 }
 
 // Moving is what changes while a batch is worked on.
@@ -92,6 +94,11 @@ type Moving struct {
 	// Told is a charger told by somebody who does not own the batch and has
 	// not said yet whether they take it over.
 	Told *Mark `cbor:"o1,omitempty"`
+
+	// Offered is that the batch was offered to the team and nobody took it yet;
+	// Offers counts how often it was.
+	Offered *Mark `cbor:"o2,omitempty"`
+	Offers  uint8 `cbor:"o3,omitempty"`
 
 	RestFrom    Moment        `cbor:"r,omitempty"` // end of the last swirl, or set down
 	RestAssumed bool          `cbor:"a,omitempty"` // nobody said so: by the plan
@@ -318,7 +325,7 @@ func (b *Batch) urgency() int {
 }
 
 // fixed copies from a plan what its batch in the given run needs.
-func fixed(p plan.Plan, run plan.Run, line string, by Mark) Fixed {
+func (s *scene) fixed(p plan.Plan, run plan.Run, line string) Fixed {
 	notes := slices.DeleteFunc(slices.Clone(p.Notes), func(n plan.Note) bool {
 		return n.Vessel != "" && n.Vessel != run.Vessel // about another run
 	})
@@ -327,8 +334,8 @@ func fixed(p plan.Plan, run plan.Run, line string, by Mark) Fixed {
 		Base: p.Base, Family: p.Family, Liquid: run.Liquid, Solids: run.Solids, Chargers: run.Chargers,
 		Temp: p.Temp, Swirl: p.Swirl, Rest: p.Rest, Settle: p.Settle, StrainFirst: p.StrainFirst,
 		Contact: p.Contact, Clear: p.Clear, JudgeAfter: p.JudgeAfter, Gentle: p.Gentle,
-		Storage: cmp.Or(p.Figures.Keep.Storage, p.Storage), Allergens: p.Allergens, Notes: notes, Started: by,
+		Storage: cmp.Or(p.Figures.Keep.Storage, p.Storage), Allergens: p.Allergens, Notes: notes, Started: s.mark(),
 		Later: run.Figures.StartAt, ABVLow: p.Figures.ABVLow, ABVHigh: p.Figures.ABVHigh,
-		UseBy: At(p.Figures.Keep.UseBy), About: run.Figures.Yield,
+		UseBy: At(p.Figures.Keep.UseBy), About: run.Figures.Yield, Edition: s.Head.Edition,
 	}
 }

@@ -135,8 +135,11 @@ func (s *scene) queue(e Entry) {
 // stop message for each charger above the count, whatever the turn.
 func (s *scene) post(b *Batch, kind EntryKind) {
 	e := Entry{Kind: kind, Due: s.now.Time()}
-	if kind == StopCall {
+	switch kind {
+	case StopCall:
 		e.Rung, e.Urgent = b.Stops, true
+	case OfferCall:
+		e.Rung = b.Offers
 	}
 	s.put(b, e)
 }

@@ -37,6 +37,7 @@ func (s *scene) charged(b *Batch) Answer {
 	b.Told = nil
 	if b.Owner.ID != s.cmd.By.ID {
 		b.Owner = s.cmd.By
+		s.answerOffers(b)
 		s.log(b, "taken over")
 	}
 	s.count(b, Charge{Mark: s.mark()})
@@ -325,13 +326,12 @@ func (s *scene) more(b *Batch) Answer {
 		extra = 15 * time.Second
 	}
 	from := b.VentAt
-	switch b.Phase {
-	case Resting, Charging:
-		if !b.Full() {
-			return s.refuse(b, RefuseNotYet)
-		}
-	case Venting:
+	switch {
+	case b.Full() && (b.Phase == Resting || b.Phase == Charging):
+	case b.Phase == Venting:
 		from = max(s.now, b.VentAt)
+	case b.Phase == Loading, b.Phase == Charging, s.tap.Batch == 0:
+		return s.refuse(b, RefuseNotYet)
 	default:
 		return s.refuse(b, RefuseOldButton)
 	}

@@ -48,7 +48,8 @@ type Tap struct {
 	N     int    // which charger, for a charge
 	// With is what the tap says besides, one word: "take", "vented", "sure". With
 	// "change" it asks for the form that corrects how Batch was read; with
-	// "replace" its line is that correction.
+	// "replace" its line is that correction. With "form:" and a form's name it asks
+	// for that form; its line is what to put into it.
 	With string
 }
 

@@ -28,6 +28,8 @@ type Finished struct {
 	At       Moment          `cbor:"m"`
 	By       Person          `cbor:"w"`
 	UseBy    Moment          `cbor:"u,omitempty"` // a moment of the last day; 0 = scrapped, or not known
+	// Allergens are those of its label.
+	Allergens []string `cbor:"g,omitempty"`
 }
 
 // Used is how many chargers went in on one business day.
@@ -92,9 +94,10 @@ func (b *Batch) finished() (Finished, bool) {
 	f := Finished{
 		Batch: b.ID, Title: b.Title, Vessel: b.Vessel, Liquid: b.Liquid, Yield: b.Yield,
 		Scrapped: b.Labelled == nil, At: b.Ended.Done, By: b.Ended.By, UseBy: b.UseBy,
+		Allergens: b.Allergens,
 	}
 	if f.Scrapped {
-		f.UseBy = 0
+		f.UseBy, f.Allergens = 0, nil
 	}
 	return f, true
 }

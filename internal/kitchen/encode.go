@@ -14,8 +14,9 @@ import (
 // one is refused, an older one is read.
 const version = 1
 
-// The fields of a kitchen: its head, one per vessel that is not simply free,
-// and two per batch, the fixed part apart so that it is written once.
+// The fields of a kitchen: its head, one per vessel that is not simply free, one
+// per entry of the book that was edited, and two per batch, the fixed part apart
+// so that it is written once.
 const (
 	fieldHead   = "h"
 	fieldPast   = "a"
@@ -23,6 +24,7 @@ const (
 	fieldVessel = "v/"
 	fieldFixed  = "p/"
 	fieldMoving = "b/"
+	fieldEdit   = "e/" // and the part of the book and the entry's folded name
 )
 
 // canonical gives the one encoder: the same value gives the same bytes, so
@@ -39,7 +41,7 @@ var canonical = func() cbor.EncMode {
 func Decode(id string, fields map[string][]byte) (*Kitchen, error) {
 	k := &Kitchen{
 		ID: id, Head: Head{V: version},
-		Vessels: map[string]Vessel{}, Batches: map[uint32]*Batch{}, was: fields,
+		Vessels: map[string]Vessel{}, Batches: map[uint32]*Batch{}, Edits: map[string]Edit{}, was: fields,
 	}
 	for name, body := range fields {
 		if err := k.decodeField(name, body); err != nil {
@@ -61,6 +63,11 @@ func (k *Kitchen) decodeField(name string, body []byte) error {
 		var v Vessel
 		err := decode(body, &v)
 		k.Vessels[strings.TrimPrefix(name, fieldVessel)] = v
+		return err
+	case strings.HasPrefix(name, fieldEdit):
+		var e Edit
+		err := decode(body, &e)
+		k.Edits[strings.TrimPrefix(name, fieldEdit)] = e
 		return err
 	case strings.HasPrefix(name, fieldFixed):
 		b, err := k.batchOf(strings.TrimPrefix(name, fieldFixed))
@@ -115,6 +122,9 @@ func (k *Kitchen) Encode() map[string][]byte {
 	}
 	for tag, v := range k.Vessels {
 		fields[fieldVessel+tag] = encode(v)
+	}
+	for key, e := range k.Edits {
+		fields[fieldEdit+key] = encode(e)
 	}
 	for id, b := range k.Batches {
 		number := strconv.FormatUint(uint64(id), 10)

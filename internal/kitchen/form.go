@@ -22,12 +22,16 @@ const (
 // Carry gives what the form that corrects a batch's reading carries.
 func (b *Batch) Carry() string { return fmt.Sprintf("%d.%d", b.ID, b.Turn) }
 
-// opened is the answer to one who asks for a form. Nothing changes.
-func (s *scene) opened() Answer {
-	if s.cmd.Open != FormStart && s.cmd.Open != FormReading {
+// opened is the answer to one who asks for a form, with what to put into it.
+// Nothing changes.
+func (s *scene) opened(f FormName, text string) Answer {
+	switch {
+	case changesBook(f):
+		return s.openEntry(f, text)
+	case f != FormStart && f != FormReading:
 		return badForm("")
 	}
-	return Answer{Kind: OpenForm, Form: s.cmd.Open, Line: s.cmd.Text, Who: s.cmd.By, Private: true}
+	return Answer{Kind: OpenForm, Form: f, Line: text, Who: s.cmd.By, Private: true}
 }
 
 // change opens the form that corrects how a batch was read. Nothing changes
@@ -63,6 +67,9 @@ func (s *scene) filled(f Filled) Answer {
 		return s.startForm(f)
 	case FormReading:
 		return s.readingForm(f)
+	}
+	if changesBook(FormName(f.Name)) {
+		return s.entryFilled(f)
 	}
 	return badForm("")
 }

@@ -91,6 +91,7 @@ func TestAFormStartsWhatItsLineWouldStart(t *testing.T) {
 			typed, filled := newWorld(t), newWorld(t)
 			want := typed.want(typed.say(bar1, test.line), kitchen.Done)
 			got := filled.want(filled.fill(bar1, kitchen.FormStart, "", test.fields), kitchen.Done)
+			want.Language = "" // a form is answered in the house's
 			if diff := cmp.Diff(want, got); diff != "" {
 				t.Errorf("answer (-typed +filled):\n%s", diff)
 			}

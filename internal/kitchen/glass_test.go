@@ -21,7 +21,7 @@ func TestADrinkIsSummedAndChangesNothing(t *testing.T) {
 		t.Fatal(*problem)
 	}
 	sums := glass.Sum(drink)
-	want := kitchen.Answer{Kind: kitchen.GlassAnswer, Line: line, Glass: &sums, Private: true}
+	want := kitchen.Answer{Kind: kitchen.GlassAnswer, Line: line, Glass: &sums, Language: "en", Private: true}
 	if diff := cmp.Diff(want, a); diff != "" {
 		t.Errorf("answer (-want +got):\n%s", diff)
 	}

@@ -2,6 +2,7 @@ package kitchen
 
 import (
 	"cmp"
+	"strings"
 	"time"
 
 	"ventbell/internal/book"
@@ -65,17 +66,28 @@ func (s *scene) hear() Answer {
 	case s.cmd.Trouble != nil:
 		return s.trouble(*s.cmd.Trouble)
 	case s.cmd.Open != "":
-		return s.opened()
+		return s.opened(s.cmd.Open, s.cmd.Text)
 	case s.cmd.Form != nil:
 		return s.filled(*s.cmd.Form)
 	case s.cmd.Tap == nil:
-		return s.answer(s.readLine(s.cmd.Text))
+		return s.typed()
 	}
 	s.tap = *s.cmd.Tap
 	if s.tap.With == "change" {
 		return s.change()
 	}
+	if form, asked := strings.CutPrefix(s.tap.With, "form:"); asked {
+		return s.opened(FormName(form), s.tap.Line)
+	}
 	return s.answer(s.readLine(s.tap.Line))
+}
+
+// typed carries out a line that was typed, and says in which language.
+func (s *scene) typed() Answer {
+	reading := s.readLine(s.cmd.Text)
+	a := s.answer(reading)
+	a.Language = reading.Language
+	return a
 }
 
 // readLine reads a line as of now; what reached us late, as of when it was said.
@@ -84,7 +96,9 @@ func (s *scene) readLine(line string) request.Reading {
 	if s.late {
 		at = s.said
 	}
-	return s.reader.Read(line, request.Context{Book: s.book, Now: at.Time().In(s.zone), Open: s.openFor(s.cmd.By)})
+	return s.reader.Read(line, request.Context{
+		Book: s.book, Now: at.Time().In(s.zone), Open: s.openFor(s.cmd.By), Language: cmp.Or(s.Head.Language, s.book.House.Language),
+	})
 }
 
 // answer carries out a reading. In the correction of a reading its buttons
@@ -118,20 +132,32 @@ func (s *scene) carryOut(r request.Reading) Answer {
 	case request.Resting:
 		return s.board()
 	case request.Help:
-		return Answer{Kind: Helping, Vessel: s.req.Vessel, Private: true}
+		return s.help()
 	case request.Washed:
 		return s.washed()
 	case request.Drink:
 		return s.glass()
+	case request.Asks:
+		return s.asked()
+	case request.Again:
+		return s.sameAgain()
+	case request.Taste:
+		return s.taste()
+	case request.Trouble:
+		return s.wrong()
+	case request.Emergency:
+		return s.emergency()
+	case request.OnShift, request.OffShift:
+		return s.shift()
 	}
 	b := s.batch()
-	if b == nil && s.req.Verb == request.Charged {
+	if b == nil && tellsGas(s.req.Verb) {
 		b = s.lapsed()
 	}
 	if b == nil {
 		return s.refuseNothing()
 	}
-	if b.Expired && s.req.Verb == request.Charged {
+	if b.Expired && tellsGas(s.req.Verb) {
 		if b = s.again(b); b == nil {
 			return s.refuseNothing()
 		}
@@ -176,8 +202,26 @@ func (s *scene) step(b *Batch) Answer {
 		return s.scrap(b)
 	case request.Undo:
 		return s.undo(b)
+	case request.MoreGas:
+		return s.moreGas(b)
+	case request.RestFor:
+		return s.restFor(b)
+	case request.Pause:
+		return s.pause(b)
+	case request.Offer:
+		return s.offer(b)
 	}
 	return s.refuseNothing()
+}
+
+// help says what can be done now: about the vessel that is named, else about
+// what the speaker has that is most urgent.
+func (s *scene) help() Answer {
+	a := Answer{Kind: Helping, Vessel: s.req.Vessel, Private: true}
+	if mine := s.Mine(s.cmd.By); a.Vessel == "" && len(mine) > 0 {
+		a.Vessel = mine[0].Vessel
+	}
+	return a
 }
 
 // board gives what the board needs beside the open batches.
@@ -215,8 +259,11 @@ func meant(v request.Verb, b *Batch) bool {
 	case v == request.Undo, b.Phase != Scrapped, b.Gas() > 0:
 		return true
 	}
-	return v == request.Charged && b.Expired
+	return tellsGas(v) && b.Expired
 }
+
+// tellsGas says that a verb tells of gas that went in.
+func tellsGas(v request.Verb) bool { return v == request.Charged || v == request.MoreGas }
 
 // rather says that x is meant rather than y, which is more urgent. One tag can
 // mean what was strained out of a vessel and what is in it since: undo is about
@@ -244,14 +291,36 @@ func fits(v request.Verb, b *Batch) bool {
 }
 
 // openFor gives the open batches as the reader needs them.
-func (k *Kitchen) openFor(p Person) []request.Open {
+func (s *scene) openFor(p Person) []request.Open {
 	var list []request.Open
-	for _, b := range k.Open() {
+	for _, b := range s.Open() {
 		list = append(list, request.Open{
-			Batch: b.ID, Title: b.Title, Vessel: b.Vessel, Phase: string(b.Phase), Mine: b.Owner.ID == p.ID,
+			Batch: b.ID, Title: b.Title, Vessel: b.Vessel, Phase: string(b.Phase), Mine: b.Owner.ID == p.ID, Due: s.dueOf(b),
 		})
 	}
 	return list
+}
+
+// dueOf gives the step of a batch that "done" ticks off: the one that was due
+// when it was said. What reached us late may have meant another one.
+func (s *scene) dueOf(b *Batch) request.Verb {
+	since, verb := Moment(0), request.Verb("")
+	switch kind := b.Waits(); {
+	case kind == VentCall:
+		since, verb = b.VentAt, request.Vented
+	case kind == StrainCall:
+		since, verb = b.StrainAt(), request.Strained
+	case kind == ClearCall:
+		since, verb = b.ClearAt(), request.Cleared
+	case kind == LabelCall:
+		since, verb = b.labelFrom(), request.Labelled
+	case b.ContactRung > 0 && b.Gas() == 0 && b.Strained == nil:
+		since, verb = b.SolidsOut(), request.Strained
+	}
+	if s.late || since > s.said {
+		return ""
+	}
+	return verb
 }
 
 // mark is the mark of the one who speaks, now.

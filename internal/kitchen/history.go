@@ -6,6 +6,7 @@ import (
 
 	"ventbell/internal/plan"
 	"ventbell/internal/quantity"
+	"ventbell/internal/request"
 )
 
 // History is what a kitchen remembers between batches: the gas let go lately,
@@ -15,6 +16,7 @@ type History struct {
 	Vented  []Release             `cbor:"g,omitempty"` // oldest first
 	Weighed map[string][]Weighing `cbor:"w,omitempty"` // by title, oldest first
 	Lapsed  []Lapsed              `cbor:"l,omitempty"` // oldest first
+	Starts  []Started             `cbor:"s,omitempty"` // oldest first
 }
 
 // Release is the gas of one batch, let go at a moment.
@@ -24,18 +26,28 @@ type Release struct {
 	Gas   quantity.Mass `cbor:"g"`
 }
 
-// Weighing is what one batch gave.
+// Weighing is what became of one batch. What nobody told is missing.
 type Weighing struct {
 	In     quantity.Volume `cbor:"i"`
 	Solids quantity.Mass   `cbor:"s"`
 	Out    quantity.Volume `cbor:"o"`
+
+	Batch   uint32          `cbor:"b,omitempty"`
+	Made    uint32          `cbor:"m,omitempty"` // the day it was started on, in days since 1970
+	Meant   uint32          `cbor:"p,omitempty"` // the rest that was planned, in seconds
+	Rest    uint32          `cbor:"r,omitempty"` // in seconds: really taken, up to the word that it is empty
+	Contact uint32          `cbor:"c,omitempty"` // in seconds: really taken
+	Taste   request.Verdict `cbor:"t,omitempty"`
+	Solid   request.Verdict `cbor:"d,omitempty"` // of the solids
 }
 
 const (
 	// airFor is how long a release matters to the air: limits are eight-hour means.
 	airFor = 8 * time.Hour
-	// weighings is how many of a recipe are kept.
-	weighings = 5
+	// weighings is how many of a recipe are kept, and weighedTitles of how many
+	// recipes, those made last: a bound on what is stored (our choice).
+	weighings     = 5
+	weighedTitles = 40
 	// dayBegins is the hour at which a business day begins: a batch made after
 	// midnight belongs to the shift's own day. An estimate, common to bars.
 	dayBegins = 5
@@ -52,23 +64,6 @@ func (h *History) vented(b *Batch, at, now Moment) {
 	h.Vented = append(h.Vented, Release{Batch: b.ID, At: at, Gas: gas})
 }
 
-// weighed remembers what a batch gave, once it can no longer be undone.
-func (h *History) weighed(b *Batch) {
-	if b.Yield == 0 || b.Labelled == nil {
-		return
-	}
-	h.V = version
-	if h.Weighed == nil {
-		h.Weighed = map[string][]Weighing{}
-	}
-	solids := quantity.Mass(0)
-	for _, s := range b.Solids {
-		solids += s.Mass
-	}
-	list := append(slices.Clone(h.Weighed[b.Title]), Weighing{In: b.Liquid, Solids: solids, Out: b.Yield})
-	h.Weighed[b.Title] = list[max(0, len(list)-weighings):]
-}
-
 // input gives what a plan made now rests on beside the book.
 func (h *History) input(title string, now time.Time) plan.Input {
 	in := plan.Input{Now: now, Opens: dayBegins}
@@ -77,6 +72,7 @@ func (h *History) input(title string, now time.Time) plan.Input {
 	}
 	for _, w := range h.Weighed[title] {
 		in.Weighed = append(in.Weighed, plan.Weighing{In: w.In, Solids: w.Solids, Out: w.Out})
+		in.Results = append(in.Results, w.result())
 	}
 	return in
 }

@@ -70,6 +70,11 @@ const (
 	FallbackCall EntryKind = "fallback"
 	// TroubleCall tells a manager, directly, that a lane takes no messages.
 	TroubleCall EntryKind = "trouble"
+	// AlarmCall tells the team that something is wrong: with a vessel, or with
+	// somebody or the house. Its Turn is the alarm's number.
+	AlarmCall EntryKind = "alarm"
+	// OfferCall asks the team to take a batch over.
+	OfferCall EntryKind = "offer"
 )
 
 // Sent is what is known of a message that was delivered, or that may have been:

@@ -19,6 +19,7 @@ type Kitchen struct {
 	Batches map[uint32]*Batch // by number
 	History History
 	Diary   Diary
+	Edits   map[string]Edit // of the book, by part and folded name
 
 	was map[string][]byte // the fields as they were loaded
 }
@@ -37,6 +38,16 @@ type Head struct {
 	LastTrouble uint16 `cbor:"y,omitempty"`
 	// Beside is what stands beside the channel for a batch, by number.
 	Beside map[uint32]Beside `cbor:"b,omitempty"`
+	// Edition counts the edits of the book.
+	Edition uint32 `cbor:"e,omitempty"`
+	// Language is the house's own as it was last edited; empty = as in the file.
+	Language string `cbor:"g,omitempty"`
+	// Alarms are what the team was told of, the latest last, and LastAlarm is the
+	// number of the last one.
+	Alarms    []Alarm `cbor:"a,omitempty"`
+	LastAlarm uint16  `cbor:"m,omitempty"`
+	// Shift is who said that they are on shift.
+	Shift []Duty `cbor:"d,omitempty"`
 }
 
 // Team is where a kitchen's calls go.

@@ -56,7 +56,7 @@ func (s *scene) stillOn(p plan.Plan) Answer {
 func (s *scene) outlived(b *Batch) (Answer, bool) {
 	switch {
 	case !s.late:
-	case s.req.Verb == request.Charged, s.req.Verb == request.GasIn, s.req.Verb == request.Why:
+	case s.req.Verb == request.Charged, s.req.Verb == request.GasIn, s.req.Verb == request.MoreGas, s.req.Verb == request.Why:
 	case s.said < b.Started.SaidAt():
 		return s.tooEarly(b, b.Started), true
 	case s.req.Verb == request.NoGas && s.said < b.lastGas().SaidAt():
@@ -152,5 +152,5 @@ func (s *scene) lapsed() *Batch {
 	if problem != nil {
 		return nil
 	}
-	return s.open(fixed(p, p.Runs[0], l.Line, s.mark()))
+	return s.open(s.fixed(p, p.Runs[0], l.Line))
 }

@@ -31,6 +31,9 @@ var lines = []string{
 	"start rhubarb gin 300ml x2", "start rhubarb gin 700ml split",
 	"charged", "charged", "charged", "set down", "vented", "vented", "strained", "strained 300ml", "cleared", "labelled",
 	"washed", "no gas", "gas in", "take", "scrap", "undo", "undo", "+15 s", "vented 30s ago", "charged 20s ago",
+	"overcharged", "put 1 chargers by mistake in", "put 2 chargers by mistake in", "put 3 chargers in all in", "rest 60s", "rest 4min",
+	"pause", "hand over", "blocked", "leaking", "still hissing", "won't open", "foamed over", "forgot it", "burned", "in the eye", "on fire", "fainted",
+	"who has", "how long on", "safe to open", "overnight", "label of", "use by of", "allergens", "done", "ok", "again in", "on", "off", "closing",
 }
 
 // A whole evening of random words, taps and time keeps every safety rule.

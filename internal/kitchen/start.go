@@ -13,6 +13,9 @@ const reserved = 10 * time.Minute
 
 // start plans a request and reserves a vessel for each of its runs.
 func (s *scene) start() Answer {
+	if !s.req.For.IsZero() {
+		return s.wanted()
+	}
 	p, refused := s.layOut()
 	switch {
 	case refused != nil:
@@ -45,6 +48,8 @@ func (s *scene) begin(p plan.Plan) Answer {
 		Kind: Done, Verb: request.Start, Title: p.Title, Volume: p.Volume,
 		Line: s.req.String(), Who: s.cmd.By, At: s.done, Private: true,
 	}
+	a.Last, a.Proposal = p.Last, p.Proposal
+	s.History.started(p.Title, s.req, s.cmd.By, s.now.Time().In(s.zone))
 	for _, run := range p.Runs {
 		line := s.req
 		if len(p.Runs) > 1 {
@@ -54,7 +59,7 @@ func (s *scene) begin(p plan.Plan) Answer {
 				line.Solids = run.Solids[0].Mass
 			}
 		}
-		b := s.open(fixed(p, run, line.String(), s.mark()))
+		b := s.open(s.fixed(p, run, line.String()))
 		if o := p.Figures.Keep.Override; o != "" {
 			s.log(b, "keeps longer by override", "days", strconv.Itoa(p.Figures.Keep.Days), "override", o)
 		}

@@ -207,6 +207,7 @@ func (s *scene) take(b *Batch) Answer {
 	if b.Phase == Stored || b.Phase == Scrapped && b.Gas() == 0 {
 		return s.refuseNothing()
 	}
+	s.answerOffers(b)
 	before := b.Moving
 	b.Owner = s.cmd.By
 	s.log(b, "taken over", "from", before.Owner.Name)

@@ -65,7 +65,7 @@ func (s *scene) rearm(b *Batch) {
 }
 
 func isGas(v request.Verb) bool {
-	return v == request.Charged || v == request.NoGas || v == request.GasIn
+	return v == request.Charged || v == request.NoGas || v == request.GasIn || v == request.MoreGas
 }
 
 // usedSince says that the batch's vessel was washed or taken after the change

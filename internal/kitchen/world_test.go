@@ -3,6 +3,7 @@ package kitchen_test
 import (
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -40,6 +41,9 @@ type world struct {
 	posted []string       // keys in the order in which they were posted
 	lanes  map[string]int // new messages per lane, those in a thread apart
 	team   kitchen.Team
+	base   *book.Book // as in the file
+	last   *book.Book // with these edits
+	edits  []kitchen.Edit
 	out    map[string]kitchen.Entry // what was queued last under each key
 	log    []kitchen.Line
 	stored []kitchen.Record
@@ -48,7 +52,7 @@ type world struct {
 
 func newWorld(t testing.TB) *world {
 	return &world{
-		t: t, fields: map[string][]byte{}, now: six,
+		t: t, fields: map[string][]byte{}, now: six, base: sample(),
 		sent: map[string]int{}, lanes: map[string]int{}, team: team, out: map[string]kitchen.Entry{},
 	}
 }
@@ -60,6 +64,21 @@ func (w *world) kitchen() *kitchen.Kitchen {
 		w.t.Fatal(err)
 	}
 	return k
+}
+
+// book gives the kitchen's own book.
+func (w *world) book() *book.Book {
+	w.t.Helper()
+	edits := w.kitchen().Edited()
+	if w.last != nil && slices.Equal(edits, w.edits) {
+		return w.last
+	}
+	b, left := kitchen.Amended(w.base, edits)
+	if len(left) > 0 {
+		w.t.Fatalf("%d edits do not fit the book, the first is %+v", len(left), left[0])
+	}
+	w.last, w.edits = b, edits
+	return b
 }
 
 // apply keeps a change.
@@ -103,7 +122,12 @@ func (w *world) reach(cmd kitchen.Command) kitchen.Answer {
 	w.t.Helper()
 	w.n++
 	cmd.ID = fmt.Sprint("req-", w.n)
-	ch, answer := w.kitchen().Handle(reader(), sample(), w.team, cmd, w.now)
+	k := w.kitchen()
+	read, b := reader(), w.book()
+	if b != sample() && cmd.Text != "" {
+		read = request.NewReader(b)
+	}
+	ch, answer := k.Handle(read, b, w.team, cmd, w.now)
 	w.apply(ch)
 	w.checkDue(ch)
 	return answer

@@ -8,7 +8,7 @@ var (
 	kinds = []kitchen.EntryKind{
 		kitchen.Slip, kitchen.HeadsUp, kitchen.Expired, kitchen.ChargeCall, kitchen.StopCall,
 		kitchen.VentCall, kitchen.ContactCall, kitchen.StrainCall, kitchen.ClearCall, kitchen.LabelCall,
-		kitchen.HistoryNote, kitchen.FallbackCall, kitchen.TroubleCall,
+		kitchen.HistoryNote, kitchen.FallbackCall, kitchen.TroubleCall, kitchen.AlarmCall, kitchen.OfferCall,
 	}
 	carried = []string{
 		"delivered", "edited", "dropped", "given_up", "retried",

@@ -129,6 +129,12 @@ func (d draft) notes(p Plan, parts []part) []Note {
 		add(true, Note{Code: NoteAllergen, Name: a})
 	}
 	add(d.heeded, Note{Code: NoteCaution, Name: r.Solid})
+	add(p.SignOff != "", Note{Code: NoteSignOff, Name: r.Solid})
+	kept := p.Product == book.SolidKept
+	add(kept, Note{Code: NoteKeepSolid, Name: r.Solid})
+	add(kept, Note{Code: NoteSameShift})
+	add(kept && d.after.High > 0, Note{Code: NoteHoldsAlcohol, Name: r.Solid})
+	add(p.Vent == book.SlowVent, Note{Code: NoteSlowVent})
 	add(!p.VolumeSaid, Note{Code: NoteHouseBatch, Volume: r.Batch})
 	add(d.foams(), Note{Code: NoteFoams, Volume: d.jug(most(parts))})
 	for _, part := range parts {

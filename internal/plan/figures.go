@@ -19,6 +19,10 @@ type Input struct {
 	// Weighed are the yields that the house weighed of this recipe, latest
 	// last: from three on, their mean beats the table.
 	Weighed []Weighing
+	// Results are what became of the last batches of this recipe, latest last.
+	Results []Result
+	// SignedOff says that a manager asks, or answers for what needs one.
+	SignedOff bool
 	// What is put in place of the book's figures, for trying; zero = by the book.
 	Charge quantity.Mass         // of gas, in one charger; 0 = GasPerCharger
 	Brim   quantity.Volume       // of every vessel; counts as guessed, not weighed
@@ -33,11 +37,12 @@ type Release struct {
 }
 
 // Weighing is what one batch gave: the liquid and the solids that went in, the
-// liquid that came out.
+// liquid that came out, or what the solids weighed drained.
 type Weighing struct {
-	In     quantity.Volume
-	Solids quantity.Mass
-	Out    quantity.Volume
+	In      quantity.Volume
+	Solids  quantity.Mass
+	Out     quantity.Volume
+	Drained quantity.Mass
 }
 
 // Band is a figure with its honest low and high end.
@@ -58,8 +63,9 @@ type RunFigures struct {
 	Headspace quantity.Volume // over the liquid, at rest
 	Jug       quantity.Volume // the vent jug should hold at least this
 	Colder    float64         // K, all in all
-	Yield     quantity.Volume // what comes out after straining and decanting
-	Weighed   bool            // Yield by the house's own weighings
+	Yield     quantity.Volume // what comes out after straining and decanting; 0 = the solid is kept
+	Drained   quantity.Mass   // what the solid weighs drained, where it is kept
+	Weighed   bool            // Yield or Drained by the house's own weighings
 	StartAt   time.Duration   // when its first charger goes in, after the first run's
 	Round     int             // 1, or the round in which the vessel is used again
 }
@@ -69,10 +75,14 @@ type ChargeFigures struct{ Unswirled, Swirled Band }
 
 // Figures are the figures behind a whole plan.
 type Figures struct {
-	ABVLow, ABVHigh float64         // percent by volume, after the produce gave its water; 0, 0 = no spirit
+	// ABVLow and ABVHigh are of the liquid in percent by volume, after the produce
+	// gave its water; 0, 0 = no spirit. Pieces that are kept hold no more.
+	ABVLow, ABVHigh float64
 	FlashPoint      float64         // °C, a caution figure, never a safe-below line; 0 = none
-	Yield           quantity.Volume // of all runs
-	Weighed         bool            // Yield by the house's own weighings
+	Yield           quantity.Volume // of all runs; 0 = the solid is kept
+	Drained         quantity.Mass   // of all runs, where the solid is kept
+	Weighed         bool            // Yield or Drained by the house's own weighings
+	Kept            Band            // ml that a gram of solids keeps, by the house's own weighings; zero = by the book
 	Serve           quantity.Volume // 0 = not entered
 	Serves          int             // whole ones in Yield
 	Cost            quantity.Money  // of the whole plan; 0 = not all prices are entered

@@ -41,7 +41,7 @@ func weighable(m quantity.Mass) quantity.Mass {
 
 // fills says whether v may be filled with so much liquid and its solids.
 func (d draft) fills(v book.Vessel, liquid quantity.Volume) bool {
-	return v.Holds(liquid, d.solid.TrueVolume(d.mass(liquid)))
+	return d.recipe.Fits(v, liquid, d.solid.TrueVolume(d.mass(liquid)))
 }
 
 // fits says whether so much liquid is neither too much nor too little for v.

@@ -78,6 +78,7 @@ func (d *draft) decide() *Problem {
 func (d *draft) keepingCase() keeping.Case {
 	house := d.book.House
 	c := keeping.For(d.liquid, d.solid)
+	c.Drained = d.recipe.Product == book.SolidKept
 	if d.strength > 0 {
 		c.Strength = keeping.Between(d.after.Low, d.after.High)
 	}

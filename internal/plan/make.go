@@ -34,8 +34,10 @@ func Make(b *book.Book, r request.Request, free []book.Vessel, in Input) (Plan, 
 	p, problem := lay(b, r, free, in)
 	if problem != nil {
 		problem.Offers = offers(b, r, free, in, *problem)
+		return p, problem
 	}
-	return p, problem
+	learn(b, r, free, in, &p)
+	return p, nil
 }
 
 // lay is Make without the offers.
@@ -46,6 +48,9 @@ func lay(b *book.Book, r request.Request, free []book.Vessel, in Input) (Plan, *
 	}
 	if problem := d.decide(); problem != nil {
 		return Plan{}, problem
+	}
+	if d.solid.SignOff != "" && !in.SignedOff {
+		return Plan{}, &Problem{Code: SignOff, Name: d.solid.Name}
 	}
 	if problem := d.refuse(); problem != nil {
 		return Plan{}, problem
@@ -105,7 +110,7 @@ func draftOf(b *book.Book, r request.Request, in Input) (draft, bool) {
 	}
 	liquid, knownLiquid := b.Liquid(d.recipe.Base)
 	solid, knownSolid := b.Botanical(d.recipe.Solid)
-	class, knownClass := b.ClassFor(liquid.Family, solid.Kind)
+	class, knownClass := b.ClassOf(d.recipe)
 	if !d.house {
 		known := r.Recipe == "" && knownLiquid && knownSolid && knownClass
 		if !known || solid.Refused != "" || liquid.Family == book.Oil || liquid.Family == book.Dairy {
@@ -118,10 +123,21 @@ func draftOf(b *book.Book, r request.Request, in Input) (draft, bool) {
 	d.recipe.Allergens = union(d.recipe.Allergens, b.AllergensOf(solid.Name, liquid.Name))
 	d.recipe.Allergens = union(d.recipe.Allergens, agentAllergens(d.recipe.ClearWith))
 	if d.each == 0 {
-		d.each = d.recipe.Batch
+		d.each = d.batch()
 	}
 	d.pour()
 	return d, true
+}
+
+// batch gives the liquid where no volume was said: the house batch, or what
+// covers the pieces that were said where the pieces are kept.
+func (d draft) batch() quantity.Volume {
+	said, ratio := d.request.Solids, d.recipe.Ratio
+	if d.recipe.Product != book.SolidKept || said == 0 || ratio == 0 {
+		return d.recipe.Batch
+	}
+	covers := quantity.Volume(int64(said) * int64(100*quantity.Millilitre) / int64(ratio))
+	return (covers + offerStep - 1) / offerStep * offerStep
 }
 
 // pour settles how strong and how warm the liquid is: as tried, as said, else
@@ -200,11 +216,12 @@ func (d draft) plan(parts []part) (Plan, *Problem) {
 	r := d.recipe
 	p := Plan{
 		Title: r.Name, House: d.house, Class: r.Class, Solid: r.Solid, Base: r.Base, Family: d.family,
-		Volume: d.each * quantity.Volume(d.count), VolumeSaid: d.request.Volume != 0,
+		Volume: d.each * quantity.Volume(d.count), VolumeSaid: d.each != r.Batch || d.request.Volume != 0,
 		Prep: r.Prep, Choose: r.Choose, Use: r.Use, Temp: r.Temp,
 		Swirl: r.Swirl, Rest: r.Rest, Settle: r.Settle, StrainFirst: r.StrainFirst,
 		Contact: r.Contact, Clear: r.Clear, JudgeAfter: r.JudgeAfter,
-		Gentle: r.Gentle, Storage: d.keep.Storage, Allergens: r.Allergens, Cycles: r.Cycles,
+		Gentle: r.Gentle, Vent: r.Vent, Product: r.Product, Storage: d.keep.Storage, Allergens: r.Allergens, Cycles: r.Cycles,
+		SignOff: d.solid.SignOff,
 	}
 	if d.request.Rest != 0 {
 		p.Rest.Target = d.request.Rest

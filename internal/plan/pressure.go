@@ -13,7 +13,11 @@ import (
 // solids, and what comes out of it.
 func (d draft) figuresOf(v book.Vessel, liquid quantity.Volume) (RunFigures, error) {
 	f := RunFigures{StampBar: v.StampedBar, Jug: d.jug(liquid), Round: 1}
-	f.Yield, f.Weighed = d.yield(liquid)
+	if d.recipe.Product == book.SolidKept {
+		f.Drained, f.Weighed = d.drained(liquid)
+	} else {
+		f.Yield, f.Weighed = d.yield(liquid)
+	}
 	load, known := d.load(v, liquid)
 	if !known {
 		return f, nil

@@ -168,7 +168,7 @@ func checkPlan(t *rapid.T, b *book.Book, r request.Request, free []book.Vessel, 
 			t.Fatalf("vessel %s is not free, or in round %d: %v", run.Vessel, run.Figures.Round, tags(p))
 		}
 		sum += run.Liquid
-		if err := overfull(b, free[i], run); err != nil {
+		if err := overfull(b, free[i], run, p.Product); err != nil {
 			t.Fatal(err)
 		}
 		if run.Chargers < 1 || run.Chargers > free[i].ChargerLimit() {
@@ -186,7 +186,7 @@ func checkPlan(t *rapid.T, b *book.Book, r request.Request, free []book.Vessel, 
 }
 
 // overfull says where a run breaks the fill rule.
-func overfull(b *book.Book, v book.Vessel, run plan.Run) error {
+func overfull(b *book.Book, v book.Vessel, run plan.Run, kept book.Product) error {
 	solid, _ := b.Botanical(run.Solids[0].Name)
 	// In thousandths of a microlitre, so that nothing is rounded.
 	all := int64(run.Liquid)*1000 + int64(run.Solids[0].Mass)*int64(solid.VolumePerGram)
@@ -197,7 +197,7 @@ func overfull(b *book.Book, v book.Vessel, run plan.Run) error {
 		return fmt.Errorf("liquid %d under a quarter of the line %d of %s", run.Liquid, v.Line, v.Tag)
 	case v.Brim > 0 && all*5 > int64(v.Brim)*1000*4:
 		return fmt.Errorf("contents %d/1000 above 80 %% of the brim %d of %s", all, v.Brim, v.Tag)
-	case (v.Brim == 0 || v.LineHoldsSolids) && all > int64(v.Line)*1000:
+	case (v.Brim == 0 || v.LineHoldsSolids || kept == book.SolidKept) && all > int64(v.Line)*1000:
 		return fmt.Errorf("contents %d/1000 above the line %d of %s", all, v.Line, v.Tag)
 	}
 	return nil
@@ -207,7 +207,7 @@ func overfull(b *book.Book, v book.Vessel, run plan.Run) error {
 func checkSteps(t *rapid.T, p plan.Plan) {
 	letters := map[plan.StepKind]string{
 		plan.Weigh: "w", plan.Fill: "f", plan.Charge: "c", plan.Swirl: "s", plan.Rest: "r", plan.Vent: "v",
-		plan.Settle: "t", plan.Strain: "n", plan.Clear: "k", plan.Label: "l", plan.Store: "o",
+		plan.Settle: "t", plan.Strain: "n", plan.Drain: "d", plan.Clear: "k", plan.Label: "l", plan.Store: "o",
 	}
 	var got strings.Builder
 	var before time.Duration
@@ -220,9 +220,12 @@ func checkSteps(t *rapid.T, p plan.Plan) {
 	}
 	most := slices.MaxFunc(p.Runs, func(a, b plan.Run) int { return a.Chargers - b.Chargers }).Chargers
 	want := "wf" + strings.Repeat("cs", most) + "rv"
-	if p.StrainFirst {
+	switch {
+	case p.Product == book.SolidKept:
+		want += "td"
+	case p.StrainFirst:
 		want += "nt"
-	} else {
+	default:
 		want += "tn"
 	}
 	if p.Clear > 0 {

@@ -44,10 +44,10 @@ func (d draft) start(p *Plan) error {
 func (p Plan) job(run Run) Job {
 	charge := time.Duration(run.Chargers) * (screwing + p.Swirl)
 	if p.Cycles > 1 {
-		charge += time.Duration(p.Cycles-1) * (charge + p.Rest.Target + emptying)
+		charge += time.Duration(p.Cycles-1) * (charge + p.Rest.Target + p.emptying())
 	}
 	return Job{
-		Vessel: run.Vessel, Charge: charge, Rest: p.Rest.Target, Vent: emptying, Settle: p.Settle,
+		Vessel: run.Vessel, Charge: charge, Rest: p.Rest.Target, Vent: p.emptying(), Settle: p.Settle,
 		Strain: straining, StrainFirst: p.StrainFirst, Wash: turnaround,
 	}
 }

@@ -3,14 +3,17 @@ package plan
 import (
 	"slices"
 	"time"
+
+	"ventbell/internal/book"
 )
 
 // What the book gives no span for. A batch's own clocks run from what the crew
 // taps; these only say where in the plan a step will come (estimates).
 const (
 	// emptying is from the vent to an empty vessel: the flow, then two silent
-	// presses 30 s apart.
-	emptying = time.Minute
+	// presses 30 s apart. Let go slowly, the flow alone takes two minutes more.
+	emptying       = time.Minute
+	emptyingSlowly = 3 * time.Minute
 	// straining is from the first pour to the last drop.
 	straining = 2 * time.Minute
 )
@@ -39,12 +42,20 @@ func steps(p Plan) []Step {
 			add(Swirl, SafeSwirl, 0, p.Swirl)
 		}
 		add(Rest, SafeRest, 0, p.Rest.Target)
-		add(Vent, SafeVent, 0, emptying)
+		note := SafeVent
+		if p.Vent == book.SlowVent {
+			note = SafeSlow
+		}
+		add(Vent, note, 0, p.emptying())
 	}
-	if p.StrainFirst {
+	switch {
+	case p.Product == book.SolidKept:
+		add(Settle, SafeSettle, 0, p.Settle)
+		add(Drain, SafeDrain, 0, straining)
+	case p.StrainFirst:
 		add(Strain, SafeStrain, 0, straining)
 		add(Settle, SafeSettle, 0, p.Settle)
-	} else {
+	default:
 		add(Settle, SafeSettle, 0, p.Settle)
 		add(Strain, SafeStrain, 0, straining)
 	}
@@ -65,8 +76,16 @@ func mostChargers(runs []Run) int {
 	return n
 }
 
+// emptying is from the vent to an empty vessel.
+func (p Plan) emptying() time.Duration {
+	if p.Vent == book.SlowVent {
+		return emptyingSlowly
+	}
+	return emptying
+}
+
 // contact gives the span from filling to straining that the steps come to.
 func contact(steps []Step) time.Duration {
-	i := slices.IndexFunc(steps, func(s Step) bool { return s.Do == Strain })
+	i := slices.IndexFunc(steps, func(s Step) bool { return s.Do == Strain || s.Do == Drain })
 	return steps[i].At
 }

@@ -32,12 +32,20 @@ type Plan struct {
 	Clear       time.Duration // 0 = none
 	JudgeAfter  time.Duration
 	Gentle      bool
+	Vent        book.Vent    // slow where the pieces are kept
+	Product     book.Product // what is kept: the yield is a volume, or what the solid weighs drained
 	Storage     string
 	Allergens   []string
 	Cycles      int // charged, vented empty and charged again so often; 0 or 1 = once
-	Steps       []Step
-	Notes       []Note
-	Figures     Figures
+	// SignOff is why a manager has to answer for the solid; empty = nobody has to.
+	SignOff string
+	Steps   []Step
+	Notes   []Note
+	Figures Figures
+	// Last are the last results of this recipe, the latest first; Proposal is what
+	// they speak for, nil = nothing.
+	Last     []Result
+	Proposal *Proposal
 }
 
 // Rounds gives how often the vessel is used that is used most.
@@ -88,6 +96,7 @@ const (
 	Empty  StepKind = "empty" // confirmed before it is charged again
 	Settle StepKind = "settle"
 	Strain StepKind = "strain"
+	Drain  StepKind = "drain" // the pieces are kept: in place of straining
 	Clear  StepKind = "clear"
 	Label  StepKind = "label"
 	Store  StepKind = "store"
@@ -130,15 +139,22 @@ const (
 	NoteNearlyFull   NoteCode = "nearly full" // little headspace is left in Vessel
 	NoteInsulated    NoteCode = "insulated"   // Vessel tells the hand nothing of what is inside
 	NoteGasLeaves    NoteCode = "gas leaves"  // the rest of the gas leaves within Span of the vent
+	NoteSlowVent     NoteCode = "slow vent"   // in short presses, so that the liquid stays in the pieces
+	NoteKeepSolid    NoteCode = "keep solid"  // Name is kept, and the liquid is not used again
+	NoteSameShift    NoteCode = "same shift"  // best within the shift
+	NoteHoldsAlcohol NoteCode = "holds alcohol"
+	NoteSignOff      NoteCode = "sign off" // a manager has answered for Name
 
 	SafeFill   NoteCode = "safe fill"
 	SafeCharge NoteCode = "safe charge"
 	SafeSwirl  NoteCode = "safe swirl"
 	SafeRest   NoteCode = "safe rest"
 	SafeVent   NoteCode = "safe vent"
+	SafeSlow   NoteCode = "safe slow vent" // what goes with a vent that is slow
 	SafeEmpty  NoteCode = "safe empty"
 	SafeSettle NoteCode = "safe settle"
 	SafeStrain NoteCode = "safe strain"
+	SafeDrain  NoteCode = "safe drain"
 	SafeClear  NoteCode = "safe clear"
 	SafeLabel  NoteCode = "safe label"
 	SafeStore  NoteCode = "safe store"
@@ -189,6 +205,8 @@ const (
 	OverStamp    ProblemCode = "over stamp"    // the estimate of the pressure lies above what is stamped on Vessel
 	AcidMetal    ProblemCode = "acid metal"    // acid, and Vessel is of aluminium
 	Refused      ProblemCode = "refused"       // Name is never made, or not kept like this
+	SignOff      ProblemCode = "sign off"      // Name is made only when a manager answers for it
+	NotPoured    ProblemCode = "not poured"    // serves of Name asked, and its pieces are kept
 	NoServe      ProblemCode = "no serve"      // Count serves asked, and how big one is was never entered
 	BadFigure    ProblemCode = "bad figure"    // Name is out of the Range in which a figure holds
 )

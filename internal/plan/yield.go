@@ -1,6 +1,9 @@
 package plan
 
 import (
+	"math"
+	"slices"
+
 	"ventbell/internal/book"
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
@@ -18,37 +21,84 @@ const (
 const (
 	enoughWeighings = 3
 	latestWeighings = 5
+	// mostShare is the most that can come out of what went in: twice.
+	mostShare = 2.0
 )
+
+// drained gives what the solids in so much liquid weigh once they are drained,
+// where they are the product, and whether that is by the house's own weighings.
+// What they keep of the liquid counts as a gram a millilitre.
+func (d draft) drained(liquid quantity.Volume) (quantity.Mass, bool) {
+	in := float64(d.mass(liquid))
+	own := func(w Weighing) float64 { return float64(w.Drained) / float64(max(w.Solids, 1)) }
+	if share, ok := weighed(d.in.Weighed, own); ok {
+		return quantity.Mass(in * share), true
+	}
+	return quantity.Mass(in * (1 + retention(d.solid).Millilitres())), false
+}
 
 // yield gives what comes out of so much liquid after straining and decanting,
 // and whether that is by the house's own weighings. What water the solids give
 // they take as much of the liquid for, so it is not counted on top.
 func (d draft) yield(liquid quantity.Volume) (quantity.Volume, bool) {
-	if share, ok := weighed(d.in.Weighed); ok {
-		return quantity.Volume(float64(liquid) * share), true
-	}
-	lost := sprayed
+	own := func(w Weighing) float64 { return float64(w.Out) / float64(max(w.In, 1)) }
+	share, ok := weighed(d.in.Weighed, own)
+	kept, gauged := d.kept()
 	switch {
-	case d.recipe.ClearWith != "":
-		lost += washed
-	case d.recipe.Clear > 0:
-		lost += drawn
+	case gauged:
+		share = 1 - d.lost() - d.mass(liquid).Grams()/liquid.Millilitres()*kept.Central
+	case !ok:
+		share = 1 - d.lost() - d.mass(liquid).Grams()/liquid.Millilitres()*retention(d.solid).Millilitres()
 	}
-	kept := d.mass(liquid).Grams() * float64(retention(d.solid))
-	return max(quantity.Volume(float64(liquid)*(1-lost)-kept), 0), false
+	return max(quantity.Volume(math.Round(float64(liquid)*share)), 0), ok
 }
 
-// weighed gives the share of the liquid that came out, the mean of the latest
+// lost gives the share of the liquid that is lost whatever the solids keep.
+func (d draft) lost() float64 {
+	switch {
+	case d.recipe.ClearWith != "":
+		return sprayed + washed
+	case d.recipe.Clear > 0:
+		return sprayed + drawn
+	}
+	return sprayed
+}
+
+// kept gives what a gram of the solids keeps by the house's own weighings, in
+// millilitres, from the least to the most of the latest; what is lost besides is
+// taken off. With it a yield follows the solids where there are more or fewer of
+// them than were weighed.
+func (d draft) kept() (Band, bool) {
+	var all []float64
+	own := func(w Weighing) float64 {
+		share := float64(w.Out) / float64(max(w.In, 1))
+		if share > 0 && share <= mostShare && w.Solids > 0 {
+			all = append(all, (w.In.Millilitres()*(1-d.lost())-w.Out.Millilitres())/w.Solids.Grams())
+		}
+		return share
+	}
+	if _, ok := weighed(d.in.Weighed, own); !ok || len(all) < enoughWeighings || d.recipe.Product == book.SolidKept {
+		return Band{}, false
+	}
+	sum := 0.0
+	for _, k := range all {
+		sum += k
+	}
+	if sum <= 0 { // they gave more than they kept: the share alone tells
+		return Band{}, false
+	}
+	return Band{Low: max(slices.Min(all), 0), Central: sum / float64(len(all)), High: slices.Max(all)}, true
+}
+
+// weighed gives the share that came out of what went in, the mean of the latest
 // weighings. What cannot be true is not counted.
-func weighed(all []Weighing) (share float64, enough bool) {
+func weighed(all []Weighing, of func(Weighing) float64) (share float64, enough bool) {
 	n := 0
 	for i := len(all) - 1; i >= 0 && n < latestWeighings; i-- {
-		w := all[i]
-		if w.In <= 0 || w.Out <= 0 || w.Out > 2*w.In {
-			continue
+		if own := of(all[i]); own > 0 && own <= mostShare {
+			share += own
+			n++
 		}
-		share += float64(w.Out) / float64(w.In)
-		n++
 	}
 	if n < enoughWeighings {
 		return 0, false
@@ -66,7 +116,7 @@ func retention(b book.Botanical) quantity.Volume {
 		return b.Retention
 	case b.Kind == book.Tea, leaf && b.Dry:
 		return 3000 * microlitres // dried leaf
-	case leaf, b.Kind == book.Spice, b.Kind == book.Roast:
+	case leaf, b.Kind == book.Spice, b.Kind == book.Roast, b.Kind == book.Bitter:
 		return 500 * microlitres
 	case b.Kind == book.Peel:
 		return 200 * microlitres
@@ -95,8 +145,10 @@ func (d draft) serve(p *Plan) {
 	f := &p.Figures
 	for _, run := range p.Runs {
 		f.Yield += run.Figures.Yield
+		f.Drained += run.Figures.Drained
 		f.Weighed = run.Figures.Weighed
 	}
+	f.Kept, _ = d.kept()
 	f.Serve = d.serveOf()
 	f.Cost = d.cost(*p)
 	f.Currency = d.book.House.Currency
@@ -140,6 +192,9 @@ func served(b *book.Book, r request.Request, in Input) (request.Request, *Proble
 		return r, nil
 	}
 	serve, from := d.serveOf(), quantity.Litre
+	if d.recipe.Product == book.SolidKept {
+		return r, &Problem{Code: NotPoured, Count: r.Serves, Name: d.recipe.Name}
+	}
 	if serve == 0 {
 		return r, &Problem{Code: NoServe, Count: r.Serves, Name: d.recipe.Name}
 	}

@@ -16,12 +16,11 @@ func (s *sentence) again() Reading {
 	b.measures()
 	b.vessels, _ = s.vessels(Again)
 	b.req.Recipe = s.recipe()
-	for i := range b.toks {
-		if b.free(i) && (b.toks[i].kind == number || b.toks[i].kind == clock) {
-			b.fail(BadNumber, i, i+1)
-		}
-	}
+	b.bareNumbers()
 	switch {
+	case b.fault == nil && (b.alts != nil || b.req.Solids != 0 || b.req.Temp != nil): // what was made is made again
+		text, at := s.said(0, len(s.toks))
+		return problem(Problem{Code: BadNumber, Word: text, Where: at, Example: string(Again)})
 	case b.fault != nil:
 		b.fault.Example = string(Again)
 		return problem(*b.fault)

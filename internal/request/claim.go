@@ -1,6 +1,9 @@
 package request
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // know takes in the tags of the open batches, gives the tokens their roles and
 // drops the mentions. A mention that is a vessel's tag is a slip: it is kept.
@@ -20,7 +23,7 @@ func (s *sentence) know(open []Open) {
 			t.kind = word
 		}
 		if t.known = s.lex.entries[t.text]; t.known == nil {
-			t.known = &stranger
+			t.known = s.drawn(&t)
 		}
 		if e := s.lex.entries[t.known.slipOf]; e != nil && t.known.id < 0 {
 			t.text, t.known = t.known.slipOf, e
@@ -31,11 +34,28 @@ func (s *sentence) know(open []Open) {
 	}
 	s.toks = kept
 	s.unglue()
+	for i := len(s.toks) - 2; i >= 0; i-- {
+		if s.toks[i].role&lookWord != 0 && s.toks[i+1].role&chargerNoun != 0 { // which charger it was tells nothing
+			s.toks = slices.Delete(s.toks, i, i+1)
+		}
+	}
 	for i := range s.toks {
 		if end, ok := s.phraseAt(i, anAside); ok {
 			s.use(i, end)
 		}
 	}
+}
+
+// drawn gives what is known of a word that an "is" was drawn together with
+// ("bulb's in"), or that is a word of the book in the plural ("two gins").
+func (s *sentence) drawn(t *token) *entry {
+	text, plural := strings.CutSuffix(t.text, "s")
+	text, is := strings.CutSuffix(text, "'")
+	if e := s.lex.entries[text]; plural && e != nil && (is || e.id >= 0 && e.role == 0 && len(e.sayings) == 0) {
+		t.text = text
+		return e
+	}
+	return &stranger
 }
 
 // unglue takes a unit and the word after it apart where they were typed as one
@@ -48,8 +68,14 @@ func (s *sentence) unglue() {
 		}
 		for n := min(len(t.text)-2, longestUnit); n > 0; n-- {
 			u, rest := s.lex.entries[t.text[:n]], s.lex.entries[t.text[n:]]
-			if u == nil || len(u.units) == 0 || rest == nil || len(u.units[len(u.units)-1].words) > 1 {
+			if u == nil || len(u.units) == 0 || len(u.units[len(u.units)-1].words) > 1 {
 				continue
+			}
+			if rest == nil { // "500mlgingergin"
+				if _, _, two := s.index.split(t.text[n:]); !two {
+					continue
+				}
+				rest = &stranger
 			}
 			tail := t
 			s.toks[i].text, s.toks[i].end, s.toks[i].known, s.toks[i].role = t.text[:n], t.at+n, u, u.role

@@ -51,6 +51,9 @@ func (s *sentence) nearLines() []string {
 		if t.role&denial != 0 {
 			return append(lines, string(Help))
 		}
+		if t.role&chargerNoun != 0 {
+			lines = append(lines, string(ChargersFor))
+		}
 		if t.kind != word || t.role&filler != 0 || i >= maxTerms {
 			continue
 		}
@@ -104,10 +107,17 @@ func (st *step) notUnderstood(i int) Reading {
 // example gives the line with what was understood of it. A line that says no to
 // something gets no such example: it would say the contrary.
 func (st *step) example() string {
+	left := role(0)
 	for _, t := range st.toks {
-		if t.role&(denial|asker) != 0 && !t.used {
-			return string(Help)
+		if !t.used {
+			left |= t.role
 		}
+	}
+	switch {
+	case left&(denial|asker) == asker && len(st.vessels) == 1: // what is asked of it, the board may tell
+		return Request{Verb: Resting, Vessel: st.vessels[0].text}.String()
+	case left&(denial|asker) != 0:
+		return string(Help)
 	}
 	r := st.req
 	found := st.vesselsOf(st.candidates())

@@ -3,6 +3,7 @@ package request
 import (
 	"time"
 
+	"ventbell/internal/book"
 	"ventbell/internal/quantity"
 )
 
@@ -51,6 +52,17 @@ func (b *start) rest() {
 		}
 		b.use(from, to)
 	}
+	for i := range b.toks { // "400 ml for 90 s": what else would last so long
+		if span, end, ok := b.spanAt(i); ok && b.req.Rest == 0 && b.toks[end-1].kind == word && b.lasts(i, end) && span >= time.Second && span < time.Hour {
+			b.req.Rest = span.Round(time.Second)
+			b.use(i, end)
+		}
+	}
+}
+
+// lasts says that the span from i up to end is no moment: "in 5 min", "5 min ago".
+func (b *start) lasts(i, end int) bool {
+	return !b.is(i-1, place|atWord) && !b.is(end, agoWord) && b.roles&(moreWord|denial) == 0
 }
 
 // spanFrom says that a span begins at i.
@@ -189,7 +201,7 @@ func (b *start) poured() bool { return b.req.Volume != 0 || b.req.Serve != 0 }
 func (b *start) measures() {
 	for i := range b.toks {
 		a, u, end, ok := b.measureAt(i)
-		if !ok || u.measure == ofTime {
+		if !ok && b.quarter(i) || !ok || u.measure == ofTime {
 			continue
 		}
 		if u.measure == ofVolume && (b.quart(i, end, a, u) || b.ounces(i, end, a, u)) {
@@ -215,10 +227,10 @@ func (b *start) measures() {
 	}
 }
 
-// useAt uses the tokens from i up to end, and where serves are counted the "at"
-// before them: "40 serves at 50 ml".
+// useAt uses the tokens from i up to end and the "at" before them: "40 serves at
+// 50 ml".
 func (b *start) useAt(i, end int) {
-	if (b.req.Serve != 0 || b.req.Temp != nil) && i > 0 && b.is(i-1, atWord) {
+	if b.is(i-1, atWord) {
 		i--
 	}
 	b.use(i, end)
@@ -260,10 +272,9 @@ func (b *start) letterIsTag(i, end int) bool {
 }
 
 // meanings gives what a number without a unit can mean, in the token from i up
-// to end: 50, 250 to 1000 are millilitres, up to 3 are litres; a serve is 10 to
-// 250 ml. From 100 to 249
-// it could be grams too, and 2 or 3 could count vessels, unless the liquid
-// follows at once. Common practice, no source.
+// to end: 50 and from 100 on are millilitres, for grams are said as such; up to 3
+// are litres; a serve is 10 to 250 ml. But 2 or 3 could count vessels, unless the
+// liquid follows at once. Common practice, no source.
 func (b *start) meanings(i, end int, a amount) []meaning {
 	ml := unit{size: int64(quantity.Millilitre), thousands: true}
 	litres := unit{size: int64(quantity.Litre)}
@@ -279,12 +290,7 @@ func (b *start) meanings(i, end int, a amount) []meaning {
 		return nil
 	case b.book.House.Country == "US" && whole && b.req.Solids == 0 && (n == 8 || n == 16 || n == 24 || n == 32):
 		return []meaning{volume(unit{size: int64(quantity.USFluidOunce)})}
-	case whole && n == 50, p.atLeast(250) && p.atMost(5000):
-		return []meaning{volume(ml)}
-	case p.atLeast(100) && p.atMost(249) && b.req.Solids == 0:
-		grams, _ := p.mass(unit{size: int64(quantity.Gram)})
-		return []meaning{volume(ml), func(r *Request) { r.Solids = grams }}
-	case p.atLeast(100) && p.atMost(249):
+	case whole && n == 50, p.atLeast(100) && p.atMost(5000):
 		return []meaning{volume(ml)}
 	case (n == 2 || n == 3) && whole && b.req.Count == 0 && !b.liquidAt(end):
 		return []meaning{volume(litres), func(r *Request) { r.Count = int(n) }}
@@ -316,6 +322,7 @@ func (b *start) bareNumbers() {
 		if !ok || b.toks[i].kind == word && end == i+1 && a == (amount{n: 1, d: 1}) { // "one" may be anything
 			continue
 		}
+		a, end = b.spoken(i, a, end)
 		if tail := b.tail(end); tail > end {
 			b.fail(BadNumber, i, tail)
 			continue
@@ -326,21 +333,49 @@ func (b *start) bareNumbers() {
 			if !b.ranged(i, end) && b.req.Serves == 0 {
 				all = b.doubts(a)
 			}
+			if len(all) == 1 { // too little to go by
+				all = nil
+			}
 		}
 		switch {
 		case b.alts != nil, len(all) == 0, b.poured() && b.req.Serves != 0:
 			b.fail(BadNumber, i, end)
 			continue
-		case len(all) == 1 && b.poured(): // nothing says what it is
-			b.fail(BadNumber, i, end)
-			continue
 		case len(all) == 1:
 			all[0](&b.req)
+			b.bare, b.bareTo = i, end
 		default:
 			b.alts, b.doubt, b.end = all, i, end
 		}
 		b.useAt(i, end)
 	}
+}
+
+// spoken reads hundreds as they are said: "two fifty".
+func (b *start) spoken(i int, a amount, end int) (amount, int) {
+	n, whole := a.whole()
+	tens, next, ok := b.numberAt(end)
+	if !whole || n < 1 || n > 9 || !ok || b.toks[i].kind != word || b.toks[end].kind != word || !tens.atLeast(10) || !tens.atMost(99) {
+		return a, end
+	}
+	return amount{n: n*100 + tens.n, d: 1}, next
+}
+
+// solidKept settles what a number without a unit measures once the recipe is
+// known: where the pieces are kept it could as well be their grams.
+func (b *start) solidKept(all []choice) {
+	if b.bareTo == 0 || b.alts != nil || len(all) != 1 || b.req.Solids != 0 || b.req.Volume == 0 {
+		return
+	}
+	own, _ := b.book.Recipe(all[0].req.Recipe)
+	v := b.req.Volume
+	g := quantity.Mass(v/quantity.Millilitre) * quantity.Gram
+	if own.Product != book.SolidKept || v > quantity.Litre || g == 0 {
+		return
+	}
+	all[0].req.Volume = 0
+	b.alts = []meaning{func(r *Request) { r.Solids = g }, func(r *Request) { r.Volume = v }}
+	b.doubt, b.end = b.bare, b.bareTo
 }
 
 // ranged says that the number from i up to end is half of a range ("250-300")

@@ -295,7 +295,8 @@ func unbroken(terms []term, n named) int {
 // part finds the recipes of whose names all the terms are a part: "coffee" of
 // coffee rum and coffee cream. One alone is meant if its botanical was said in
 // full, but not in oil or dairy: what is left out there may be the word that
-// it turns on ("dried"). For a botanical alone the liquids are asked about.
+// it turns on ("dried"). Else it is asked about, as the liquids are for a
+// botanical alone.
 func (s *sentence) part(terms []term) match {
 	m := match{terms: terms, code: UnknownRecipe}
 	missing := map[int]int{} // by recipe: words of its name that were not said
@@ -315,7 +316,13 @@ func (s *sentence) part(terms []term) match {
 	for _, at := range s.index.solids.among(terms) {
 		n := s.index.solids.list[at]
 		taken, _, ok := s.index.holds(terms, n, 0)
-		if !ok || !s.all(terms, taken) {
+		if !ok {
+			continue
+		}
+		for _, r := range m.recipes {
+			own[r] = own[r] || s.index.solidOf[r] == n.of
+		}
+		if !s.all(terms, taken) {
 			continue
 		}
 		for r, solid := range s.index.solidOf {
@@ -330,6 +337,8 @@ func (s *sentence) part(terms []term) match {
 	switch {
 	case len(m.recipes) == 1 && own[m.recipes[0]] && !s.delicate(m.recipes[0]), len(m.recipes) > 1:
 		m.pairs = nil
+	case len(m.recipes) == 1 && len(m.pairs) == 0:
+		m.half = true
 	case len(m.pairs) == 0:
 		return m
 	}

@@ -9,15 +9,15 @@ import (
 
 // known is one word that stands in the book, or that is a verb by itself.
 type known struct {
-	text    string
-	letters uint32
-	say     saying // of a verb
+	text string
+	say  saying // of a verb
 }
 
 // named is one name or alias of something in the book, as the ids of its words.
 type named struct {
 	of    int // index into the book's own list
 	words []int
+	own   bool // the book says it, not the tables of goods
 }
 
 // names is a list of names, and by word the places of those that hold it.
@@ -29,6 +29,7 @@ type names struct {
 // index is a book's names, made ready for matching.
 type index struct {
 	words   []known
+	shapes  []shape // of the words
 	lex     *lexicon
 	recipes names
 	solids  names
@@ -43,25 +44,29 @@ type index struct {
 	solidOf     []int           // by recipe; -1 when the book lacks it
 	baseOf      []int           // likewise
 	joined      []string        // by recipe: its name without gaps
+	twins       [][]guess       // by word: the same one in the plural or the singular
 }
 
 func newIndex(b *book.Book, lex *lexicon) *index {
 	x := &index{lex: lex, beside: map[[2]int]bool{}, bones: map[string]int{}}
-	solids, liquidNames := newShelf(botanicals), newShelf(liquids)
+	solidAt, baseAt := map[string]int{}, map[string]int{}
 	for i, l := range b.Liquids {
-		x.add(&x.liquids, i, l.Name, liquidNames.aliases(l.Name, l.Aliases))
+		x.addGood(&x.liquids, i, namesOf(l.Name, l.Aliases), liquidShelf())
+		first(baseAt, l.Name, i)
 	}
 	for i, s := range b.Botanicals {
-		x.add(&x.solids, i, s.Name, solids.aliases(s.Name, s.Aliases))
+		x.addGood(&x.solids, i, namesOf(s.Name, s.Aliases), botanicalShelf())
+		first(solidAt, s.Name, i)
 	}
-	x.own(&x.liquids, len(b.Liquids), func(i int) (string, []string) { return b.Liquids[i].Name, b.Liquids[i].Aliases })
-	x.own(&x.solids, len(b.Botanicals), func(i int) (string, []string) { return b.Botanicals[i].Name, b.Botanicals[i].Aliases })
+	x.own(&x.liquids)
+	x.own(&x.solids)
 	for i, r := range b.Recipes {
 		from := len(x.recipes.list)
-		x.add(&x.recipes, i, r.Name, r.Aliases)
-		x.joined = append(x.joined, strings.Join(texts(r.Name), ""))
-		x.solidOf = append(x.solidOf, slices.IndexFunc(b.Botanicals, func(s book.Botanical) bool { return same(s.Name, r.Solid) }))
-		x.baseOf = append(x.baseOf, slices.IndexFunc(b.Liquids, func(l book.Liquid) bool { return same(l.Name, r.Base) }))
+		own := namesOf(r.Name, r.Aliases)
+		x.add(&x.recipes, i, own, true)
+		x.joined = append(x.joined, strings.Join(own[0], ""))
+		x.solidOf = append(x.solidOf, placeOf(solidAt, r.Solid))
+		x.baseOf = append(x.baseOf, placeOf(baseAt, r.Base))
 		x.about = append(x.about, x.wordsAbout(i, x.recipes.list[from:]))
 	}
 	x.phrase(x.recipes.list, 1)
@@ -77,12 +82,18 @@ func newIndex(b *book.Book, lex *lexicon) *index {
 	}
 	x.halfSolids = x.halves(x.solids.list, false)
 	x.halfLiquids = x.halves(x.liquids.list, true)
-	solids.tell(lex)
-	liquidNames.tell(lex)
+	botanicalShelf().tell(lex)
+	liquidShelf().tell(lex)
 	for _, list := range []*names{&x.recipes, &x.solids, &x.liquids, &x.halfSolids, &x.halfLiquids} {
 		list.sort()
 	}
+	x.twins = make([][]guess, len(x.words))
 	for id, w := range x.words {
+		for _, s := range []string{"s", "es"} {
+			if other, ok := x.has(w.text + s); ok {
+				x.twins[id], x.twins[other] = append(x.twins[id], guess{id: other}), append(x.twins[other], guess{id: id})
+			}
+		}
 		if b := bones(w.text); b != "" {
 			if _, twice := x.bones[b]; twice {
 				id = -1
@@ -125,24 +136,22 @@ func (n *names) among(terms []term) []int {
 
 // own takes out the names that the tables of goods gave to one thing and the
 // book gives to another: the book's own word wins.
-func (x *index) own(list *names, n int, of func(int) (string, []string)) {
+func (x *index) own(list *names) {
 	owner := map[string]int{}
-	for i := range n {
-		name, aliases := of(i)
-		for _, text := range append([]string{name}, aliases...) {
-			owner[x.key(text)] = i
+	for _, n := range list.list {
+		if n.own {
+			owner[x.text(n.words)] = n.of
 		}
 	}
 	list.list = slices.DeleteFunc(list.list, func(n named) bool {
-		at, told := owner[x.keyOf(n.words)]
+		at, told := owner[x.text(n.words)]
 		return told && at != n.of
 	})
 }
 
-func (x *index) key(name string) string { return strings.Join(texts(name), " ") }
-
-func (x *index) keyOf(ids []int) string {
-	var words []string
+// text writes the words of a name.
+func (x *index) text(ids []int) string {
+	words := make([]string, 0, 4)
 	for _, id := range ids {
 		words = append(words, x.words[id].text)
 	}
@@ -155,7 +164,7 @@ func (x *index) phrase(list []named, least int) {
 		if len(n.words) < least {
 			continue
 		}
-		var words []string
+		words := make([]string, 0, len(n.words))
 		for _, id := range n.words {
 			words = append(words, x.words[id].text)
 		}
@@ -174,15 +183,17 @@ func (x *index) halves(list []named, last bool) names {
 		}
 	}
 	var out names
+	seen := map[[2]int]bool{}
 	for _, n := range list {
 		words := n.words
 		if last {
 			words = words[len(words)-1:]
 		}
-		for _, id := range words {
-			again := slices.ContainsFunc(out.list, func(o named) bool { return o.of == n.of && o.words[0] == id })
-			if !whole[id] && x.lex.role(x.words[id].text)&filler == 0 && !again {
-				out.list = append(out.list, named{of: n.of, words: []int{id}})
+		for k, id := range words {
+			half := [2]int{n.of, id}
+			if !whole[id] && x.lex.role(x.words[id].text)&filler == 0 && !seen[half] {
+				seen[half] = true
+				out.list = append(out.list, named{of: n.of, words: words[k : k+1]})
 			}
 		}
 	}
@@ -191,25 +202,61 @@ func (x *index) halves(list []named, last bool) names {
 
 // texts gives the words of a name as the reader cuts them.
 func texts(name string) []string {
-	var all []string
-	for _, t := range cut(name).toks {
+	toks := cut(name).toks
+	all := make([]string, 0, len(toks))
+	for _, t := range toks {
 		all = append(all, t.text)
+	}
+	return all
+}
+
+// namesOf gives a name and its aliases as words, the name first.
+func namesOf(name string, aliases []string) [][]string {
+	all := make([][]string, 0, len(aliases)+1)
+	for _, n := range append([]string{name}, aliases...) {
+		all = append(all, texts(n))
 	}
 	return all
 }
 
 func same(a, b string) bool { return book.Fold(a) == book.Fold(b) }
 
-func (x *index) add(list *names, of int, name string, aliases []string) {
+// first notes the first place of a name.
+func first(at map[string]int, name string, i int) {
+	if _, known := at[book.Fold(name)]; !known {
+		at[book.Fold(name)] = i
+	}
+}
+
+// placeOf gives the place of a name, -1 for none.
+func placeOf(at map[string]int, name string) int {
+	if i, known := at[book.Fold(name)]; known {
+		return i
+	}
+	return -1
+}
+
+// addGood adds a botanical or a liquid by its own names and by those that it has
+// in every language.
+func (x *index) addGood(list *names, of int, own [][]string, goods *shelf) {
+	x.add(list, of, own, true)
+	x.add(list, of, goods.more(own), false)
+}
+
+// add adds names of a thing, unless they are there.
+func (x *index) add(list *names, of int, names [][]string, own bool) {
 	from := len(list.list)
-	for _, n := range append([]string{name}, aliases...) {
-		var ids []int
-		for _, text := range texts(n) {
+	for from > 0 && list.list[from-1].of == of {
+		from--
+	}
+	for _, words := range names {
+		ids := make([]int, 0, len(words))
+		for _, text := range words {
 			ids = append(ids, x.id(text))
 		}
 		known := slices.ContainsFunc(list.list[from:], func(o named) bool { return slices.Equal(o.words, ids) })
 		if len(ids) > 0 && !known {
-			list.list = append(list.list, named{of: of, words: ids})
+			list.list = append(list.list, named{of: of, words: ids, own: own})
 		}
 	}
 }
@@ -218,7 +265,8 @@ func (x *index) id(text string) int {
 	e := x.lex.entry(text)
 	if e.id < 0 {
 		e.id = len(x.words)
-		x.words = append(x.words, known{text: text, letters: letters(text)})
+		x.words = append(x.words, known{text: text})
+		x.shapes = append(x.shapes, shapeOf(text))
 	}
 	return e.id
 }
@@ -256,11 +304,13 @@ type guess struct{ id, off int }
 
 // guesses gives the words of the book near a typed one, nearest first.
 func (x *index) guesses(text string) []guess {
-	set := letters(text)
+	typed := shapeOf(text)
 	var all []guess
-	for id := range x.words {
-		w := &x.words[id]
-		if d, ok := near(text, w.text, set, w.letters); ok {
+	for id := range x.shapes {
+		if x.shapes[id].most(&typed) == 0 {
+			continue
+		}
+		if d, ok := near(text, x.words[id].text, &typed, &x.shapes[id]); ok {
 			all = append(all, guess{id, d})
 		}
 	}

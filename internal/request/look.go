@@ -18,7 +18,7 @@ func (k Kind) verb() Verb {
 // fails, so a word that it doesn't know is passed over.
 func (s *sentence) look(say saying) Reading {
 	req := Request{Verb: say.verb, Topic: say.topic, Kind: say.kind}
-	s.wondering = say.verb == Asks
+	s.wondering = looks(say.verb)
 	tags, unclear := s.vessels(say.verb)
 	if len(tags) == 0 && unclear != nil && (say.verb == Trouble || say.verb == Emergency) {
 		tags = append(tags, *unclear)
@@ -26,13 +26,24 @@ func (s *sentence) look(say saying) Reading {
 	switch say.topic {
 	case Allergens:
 		req.Allergen = s.allergen()
-	case ChargersFor, Unstrained, Expiring, OwnBoard, Closing:
+	case OwnBoard:
+		switch {
+		case len(tags) != 1:
+			return understood(req)
+		case s.asked || s.asks(): // "is B mine"
+			return understood(Request{Verb: Asks, Topic: WhoHas, Vessel: tags[0].text})
+		}
+		return understood(Request{Verb: Take, Vessel: tags[0].text})
+	case ChargersFor, Unstrained, Expiring, Closing:
 		return understood(req)
 	}
 	if say.verb == OnShift && len(tags) == 1 { // "I'm on B" takes it
 		return understood(Request{Verb: Take, Vessel: tags[0].text})
 	}
 	if say.verb == OnShift || say.verb == OffShift {
+		if _, more := s.unread(); more || s.asked { // "I'm on the pass"
+			return ask(WhichMeant, string(say.verb), addOption(nil, req))
+		}
 		return understood(req)
 	}
 	if say.kind == Overrun {
@@ -49,6 +60,10 @@ func (s *sentence) look(say saying) Reading {
 		req.Vessel = o[0].Vessel
 	case len(tags) == 0 && say.verb == Asks:
 		req.Recipe = s.recipe()
+	case len(tags) == 0 && say.verb == Resting && say.words != nil && say.words[len(say.words)-1] == "in": // "what's in the gin"
+		if name := s.recipe(); name != "" {
+			return understood(Request{Verb: Asks, Topic: Allergens, Recipe: name})
+		}
 	}
 	return understood(req)
 }

@@ -43,7 +43,7 @@ var manual = []struct {
 	{"pepper tequila 1", idle, yes(Request{Verb: Start, Recipe: "pepper tequila", Volume: 1000 * ml})},
 	{"2 tequila pepper", idle, yes(Request{Verb: Start, Recipe: "pepper tequila", Volume: 2000 * ml})},
 	{"pepper tequila 2", idle, asks(WhichMeant, "2", "start pepper tequila 2000ml", "start pepper tequila x2")},
-	{"pepper tequila 120", idle, asks(WhichMeant, "120", "start pepper tequila 120ml", "start pepper tequila 120g")},
+	{"pepper tequila 120", idle, yes(Request{Verb: Start, Recipe: "pepper tequila", Volume: 120 * ml})},
 	{"ginger gin 250-300ml", idle, no(BadNumber, "250", 11, "start ginger gin 300ml")},
 	{"ginger gin 40%", idle, no(BadNumber, "40%", 11, "start ginger gin")},
 	// How many vessels.
@@ -84,7 +84,7 @@ var manual = []struct {
 		"rosemary gin 400ml rest 1 min 30", idle,
 		yes(Request{Verb: Start, Recipe: "rosemary gin", Volume: 400 * ml, Rest: 90 * time.Second}),
 	},
-	{"rosemary gin 400ml 90s", idle, no(BadNumber, "90s", 19, "start rosemary gin 400ml")},
+	{"rosemary gin 400ml 90s", idle, yes(Request{Verb: Start, Recipe: "rosemary gin", Volume: 400 * ml, Rest: 90 * time.Second})},
 	{"rosemary gin 400ml rest 0", idle, no(BadRest, "rest 0", 19, "start rosemary gin 400ml")},
 	{
 		"rosemary gin 400ml 20°C", idle,
@@ -228,7 +228,7 @@ var manual = []struct {
 	},
 	{
 		"spicy pepper tequila 400ml", idle,
-		no(UnknownRecipe, "spicy", 0, "start pepper tequila 400ml", "pepper tequila", "pink peppercorn gin", "smoky tea rum"),
+		no(UnknownRecipe, "spicy", 0, "start pepper tequila 400ml", "pepper tequila", "pink peppercorn gin", "dried chilli oil"),
 	},
 	{
 		"basil oil 300", idle,
@@ -236,17 +236,17 @@ var manual = []struct {
 	},
 	{
 		"coconut cream", idle,
-		no(NoDefault, "coconut cream", 0, "start coffee cream", "coffee cream", "coffee rum", "smoky tea rum"),
+		no(NoDefault, "coconut cream", 0, "start coffee cream", "coffee cream"),
 	},
 	{
 		"garlic oil", idle,
-		no(NoDefault, "garlic oil", 0, "start thyme oil", "thyme oil", "dried chilli oil", "ginger gin"),
+		no(NoDefault, "garlic oil", 0, "start thyme oil", "thyme oil", "dried chilli oil"),
 	},
 	{
 		"tobacco rum 400", idle,
 		no(Refused, "tobacco", 0, "start coffee rum 400ml", "nicotine dissolves readily in alcohol and poisons in small doses"),
 	},
-	{"lily of the valley gin", idle, no(Refused, "lily of the valley", 0, "start rosemary gin", "heart poison")},
+	{"lily of the valley gin", idle, no(Refused, "lily of the valley", 0, "start rhubarb gin", "heart poison")},
 	{"tobaco rum", idle, no(Refused, "tobaco", 0, "start coffee rum", "nicotine dissolves readily in alcohol and poisons in small doses")},
 	{"elder vodka", idle, no(Refused, "elder vodka", 0, "start bay vodka", "poisonous; the flower alone is used")},
 	{

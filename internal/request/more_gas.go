@@ -33,17 +33,20 @@ func (s *sentence) moreGas(hits []hit) (Reading, bool) {
 	return st.choose(), true
 }
 
-// several asks about "put 2 chargers in A", which may be two at once or all
+// several asks about "put 2 chargers in A" and "2 chargers in A", which may be two at once or all
 // that are planned: so many in all, or the next one.
 func (st *step) several(hits []hit, t tally) (Reading, bool) {
 	n, whole := t.many.whole()
 	if t.one && t.many.d == 0 {
 		n, whole = 1, true
 	}
-	if len(hits) > 0 || !whole || n < 1 || !t.put || !t.charger || t.mistaken || t.further {
+	if len(hits) > 0 || !whole || n < 1 || !t.put && !t.charger || t.mistaken || t.further {
 		return Reading{}, false
 	}
 	st.vessels, st.unclear = st.sentence.vessels(MoreGas)
+	if !t.put && len(st.vessels) == 0 { // it may be told of the store
+		return Reading{}, false
+	}
 	st.titled = st.sentence.titled()
 	if _, more := st.unread(); more {
 		return Reading{}, false

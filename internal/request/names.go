@@ -12,7 +12,7 @@ type term struct {
 	from, to int // its tokens
 	text     string
 	id       int     // in the index; -1 when the book doesn't know it
-	guesses  []guess // only for what the book doesn't know
+	guesses  []guess // of what the book doesn't know; else its plural or singular
 	spare    bool    // it means nothing, or something else, outside a name
 }
 
@@ -60,10 +60,21 @@ func (s *sentence) names() match {
 	for _, as := range [][]term{terms, joined} {
 		s.guess(as)
 		if found := s.fuzzy(as); found.code == "" || found.code == Refused {
+			s.spelt(found.terms)
 			return found
 		}
 	}
 	return s.unknown(m, meant)
+}
+
+// spelt notes which words of the book the misspelt ones are, for the language
+// that the line is in.
+func (s *sentence) spelt(terms []term) {
+	for _, t := range terms {
+		if t.id < 0 && len(t.guesses) > 0 {
+			s.toks[t.from].known = s.lex.entries[s.index.words[t.guesses[0].id].text]
+		}
+	}
 }
 
 // terms gives the words of the line that are left over.
@@ -74,10 +85,11 @@ func (s *sentence) terms() []term {
 			continue
 		}
 		_, _, warm := s.warmAt(i)
-		terms = append(terms, term{
-			from: i, to: i + 1, text: t.text, id: t.known.id,
-			spare: !t.name && (t.role&filler != 0 || warm),
-		})
+		word := term{from: i, to: i + 1, text: t.text, id: t.known.id, spare: !t.name && (t.role&filler != 0 || warm)}
+		if word.id >= 0 {
+			word.guesses = s.index.twins[word.id]
+		}
+		terms = append(terms, word)
 	}
 	return terms
 }
@@ -168,7 +180,8 @@ func (s *sentence) unknown(m match, meant []term) match {
 }
 
 // nearest gives the recipes by how near the terms come to them: by the words
-// they share, then by the letters.
+// that they share with a name or that are said of what it is made of, then by the
+// letters.
 func (s *sentence) nearest(terms []term) []int {
 	s.guess(terms)
 	var all strings.Builder
@@ -179,8 +192,14 @@ func (s *sentence) nearest(terms []term) []int {
 	}
 	type rank struct{ recipe, shared, off int }
 	best := make([]rank, len(s.book.Recipes))
+	said := all.String()
 	for r := range best {
-		best[r] = rank{recipe: r, off: book.Distance(all.String(), s.index.joined[r], book.LongestWord)}
+		best[r] = rank{recipe: r, off: book.Distance(said, s.index.joined[r], farthest)}
+		for _, t := range terms {
+			if t.id >= 0 && s.index.about[r][t.id] {
+				best[r].shared += 3
+			}
+		}
 	}
 	for _, at := range s.index.recipes.among(terms) {
 		n := s.index.recipes.list[at]
@@ -195,10 +214,16 @@ func (s *sentence) nearest(terms []term) []int {
 	})
 	var recipes []int
 	for _, b := range best {
+		if b.shared <= 0 && b.off > farthest { // nothing of it was said
+			break
+		}
 		recipes = append(recipes, b.recipe)
 	}
 	return recipes
 }
+
+// farthest is from how many edits on a name is no nearer than any other.
+const farthest = 6
 
 // span gives the tokens from the first taken term to the last.
 func span(terms []term, taken uint32) (from, to int) {

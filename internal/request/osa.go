@@ -20,30 +20,50 @@ func slack(n int) int {
 	return 3
 }
 
-// near gives how far typed is from known, if that is within the slack. The
-// beginning must agree (a swap, a letter too many or too few count as
-// agreeing), else toffee would be coffee and parsley barley.
-func near(typed, known string, typedLetters, knownLetters uint32) (int, bool) {
-	most := min(slack(len(known)), len(typed)/2)
-	if most == 0 || bits.OnesCount32(typedLetters^knownLetters) > 2*most {
-		return 0, false
+// shape is what rules most words out before two are compared letter by letter.
+type shape struct {
+	letters       uint32 // its letters as bits: one edit changes at most two
+	first, second byte
+	length, slack uint8
+}
+
+func shapeOf(text string) shape {
+	s := shape{length: uint8(min(len(text), 255)), slack: uint8(slack(len(text)))}
+	for _, c := range []byte(text) {
+		if c >= 'a' && c <= 'z' {
+			s.letters |= 1 << (c - 'a')
+		} else {
+			s.letters |= 1 << 26
+		}
 	}
-	if typed[0] != known[0] && typed[0] != known[1] && typed[1] != known[0] {
+	if len(text) > 1 {
+		s.first, s.second = text[0], text[1]
+	}
+	return s
+}
+
+// most gives how many edits a typed word may be off a known one; 0 = too many are
+// needed for sure. The beginning must agree (a swap, a letter too many or too few
+// count as agreeing), else toffee would be coffee and parsley barley.
+func (known *shape) most(typed *shape) int {
+	if typed.first != known.first && typed.first != known.second && typed.second != known.first {
+		return 0
+	}
+	most := min(int(known.slack), int(typed.length)/2)
+	off := int(typed.length) - int(known.length)
+	if off > most || -off > most || bits.OnesCount32(typed.letters^known.letters) > 2*most {
+		return 0
+	}
+	return most
+}
+
+// near gives how far a typed word is from a known one, if that is within the
+// slack.
+func near(typed, known string, of, to *shape) (int, bool) {
+	most := to.most(of)
+	if most == 0 {
 		return 0, false
 	}
 	d := book.Distance(typed, known, most)
 	return d, d <= most
-}
-
-// letters gives the letters of a word as bits: one edit changes at most two.
-func letters(s string) uint32 {
-	var set uint32
-	for _, c := range []byte(s) {
-		if c >= 'a' && c <= 'z' {
-			set |= 1 << (c - 'a')
-		} else {
-			set |= 1 << 26
-		}
-	}
-	return set
 }

@@ -24,6 +24,8 @@ func (r Request) String() string {
 		return r.askLine()
 	case Again:
 		return r.againLine()
+	case Taste:
+		return r.tasteLine()
 	case Offer:
 		return strings.TrimRight("hand over "+written(r.Vessel), " ")
 	case RestFor:

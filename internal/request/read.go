@@ -15,8 +15,12 @@ import (
 	"ventbell/internal/book"
 )
 
-// longest is how many characters a line may have.
-const longest = 4000
+// The most characters and words that a line may have. Whoever needs help gets it
+// in one of more words too.
+const (
+	longest   = 4000
+	mostWords = 250
+)
 
 // Reader reads lines against one book. It is made once for a book and may be
 // used by several goroutines.
@@ -25,7 +29,9 @@ type Reader struct {
 	lex   *lexicon
 	index *index
 	tags  []tag
-	verbs []known // the words that are a verb by themselves, for slips of the thumb
+	verbs wordList // the words that are a verb by themselves
+	// measured are the words of measures.
+	measured wordList
 }
 
 // NewReader makes a reader for a book.
@@ -33,12 +39,13 @@ func NewReader(b *book.Book) *Reader {
 	if b == nil {
 		b = &book.Book{}
 	}
-	lex := compile(b.House, every...)
+	lex := allTables().in(b.House, every)
 	r := &Reader{book: b, lex: lex, index: newIndex(b, lex)}
 	for _, v := range b.Vessels {
 		r.tags = addTag(r.tags, v.Tag)
 	}
 	r.verbs = lex.singleVerbs()
+	r.measured = lex.measures()
 	return r
 }
 
@@ -99,7 +106,13 @@ func (s *sentence) read() Reading {
 		s.useAll(h.toks)
 		return s.look(h.saying)
 	}
+	if len(s.toks) > mostWords {
+		return problem(Problem{Code: TooLong, Example: s.anyStart()})
+	}
 	if r, ok := s.moreGas(hits); ok {
+		return r
+	}
+	if r, ok := s.taste(); ok {
 		return r
 	}
 	if r, ok := s.withoutAVerb(hits); ok {
@@ -156,7 +169,7 @@ func (s *sentence) hits() []hit {
 	var all []hit
 	taken := -1
 	for i := range s.toks {
-		if i <= taken || !s.free(i) || len(s.toks[i].known.sayings) == 0 {
+		if i <= taken || !s.free(i) || len(s.toks[i].known.sayings) == 0 || i > 0 && s.toks[i].kind != word {
 			continue
 		}
 		if h, ok := s.verbAt(i); ok {
@@ -183,6 +196,9 @@ func urgent(hits []hit) (hit, bool) {
 func (s *sentence) question(hits []hit) (hit, bool) {
 	for k, h := range hits {
 		if (h.verb == Asks || h.verb == Resting) && (k == 0 || s.asked || s.asks() || looks(hits[0].verb)) {
+			if i := slices.IndexFunc(hits, func(o hit) bool { return o.topic == UseBy }); h.topic == TimeLeft && i >= 0 {
+				h = hits[i] // "how long does it keep"
+			}
 			return h, true
 		}
 	}

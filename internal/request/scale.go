@@ -115,7 +115,28 @@ func (b *start) holds(v quantity.Volume) bool {
 	return slices.ContainsFunc(b.book.Vessels, func(w book.Vessel) bool { return w.Line >= v })
 }
 
-// quarts notes that "1 quart" may be a quarter in French.
+// quarter reads "quart" without a number: of a litre in French, and in English a
+// measure of its own. Where the words leave no doubt which it is it counts, else
+// it is asked.
+func (b *start) quarter(i int) bool {
+	if !b.free(i) || b.toks[i].text != "quart" || b.alts != nil || b.poured() || b.unitBehind(i+1) || b.is(i-1, oneWord) {
+		return false
+	}
+	big := b.volume(quantity.Volume(b.toks[i].known.units[0].size))
+	small := b.volume(250 * quantity.Millilitre)
+	switch b.plainly() {
+	case "en":
+		big(&b.req)
+	case "fr":
+		small(&b.req)
+	default:
+		b.alts, b.doubt, b.end = []meaning{small, big}, i, i+1
+	}
+	b.use(i, i+1)
+	return true
+}
+
+// quart notes that "1 quart" may be a quarter in French.
 func (b *start) quart(i, end int, a amount, u unit) bool {
 	if b.toks[end-1].text != "quart" || b.alts != nil || b.poured() {
 		return false
@@ -145,7 +166,7 @@ func (b *start) ounces(i, end int, a amount, u unit) bool {
 	}
 	asMass := func(r *Request) { r.Solids = quantity.Mass(n) }
 	switch {
-	case b.poured():
+	case b.poured() || b.pours(end):
 		asMass(&b.req)
 		b.use(i, end)
 		return true
@@ -157,6 +178,16 @@ func (b *start) ounces(i, end int, a amount, u unit) bool {
 		b.alts, b.doubt, b.end = []meaning{asMass, b.volume(v)}, i, end
 		b.use(i, end)
 		return true
+	}
+	return false
+}
+
+// pours says that a volume in another unit is still to come.
+func (b *start) pours(from int) bool {
+	for i := from; i < len(b.toks); i++ {
+		if _, u, _, ok := b.measureAt(i); ok && u.measure == ofVolume && !u.ounce {
+			return true
+		}
 	}
 	return false
 }

@@ -1,24 +1,36 @@
 package request
 
 import (
-	"slices"
 	"strings"
+	"sync"
 )
 
 // shelf is the tables of goods, by name.
 type shelf struct {
-	goods []good
-	by    map[string][]int // by a name: the goods that bear it, by an English one first
+	names [][][]string      // by good: its names in every language, as words
+	by    map[string]int    // by a name: the good that bears it, by an English one first
+	told  map[string]tongue // by a word: the languages that it belongs to
 }
 
+// The shelves of the trade, which no house changes.
+var (
+	botanicalShelf = sync.OnceValue(func() *shelf { return newShelf(botanicals) })
+	liquidShelf    = sync.OnceValue(func() *shelf { return newShelf(liquids) })
+)
+
 func newShelf(goods []good) *shelf {
-	s := &shelf{goods: goods, by: map[string][]int{}}
-	for _, list := range []func(good) string{ // a book in English wins
-		func(g good) string { return g.en }, func(g good) string { return g.es }, func(g good) string { return g.fr },
+	s := &shelf{names: make([][][]string, len(goods)), by: map[string]int{}, told: map[string]tongue{}}
+	for _, l := range []struct {
+		list func(good) string
+		in   tongue
+	}{ // a book in English wins
+		{func(g good) string { return g.en }, inEnglish},
+		{func(g good) string { return g.es }, inSpanish},
+		{func(g good) string { return g.fr }, inFrench},
 	} {
 		for i, g := range goods {
-			for _, name := range split(list(g)) {
-				s.by[name] = append(s.by[name], i)
+			for _, name := range split(l.list(g)) {
+				s.put(i, name, l.in)
 			}
 		}
 	}
@@ -27,23 +39,26 @@ func newShelf(goods []good) *shelf {
 
 func split(list string) []string { return strings.Split(list, ", ") }
 
-// aliases gives the aliases of something in the book with the names that it has
-// in every language. What it is, its own name tells; where that tells nothing,
-// an alias does.
-func (s *shelf) aliases(name string, own []string) []string {
-	all := slices.Clone(own)
-	for _, i := range s.find(name, own) {
-		g := s.goods[i]
-		for _, list := range []string{g.en, g.es, g.fr} {
-			for _, text := range split(list) {
-				all = append(all, text)
-				if bare := unaccented(text); bare != text && strings.Contains(text, " ") {
-					all = append(all, bare)
-				}
-			}
+// put notes a name of a good. A tea that lost its accent is one only in a longer
+// name: by itself it is a small word.
+func (s *shelf) put(of int, name string, in tongue) {
+	words := texts(name)
+	forms := [][]string{words}
+	if _, known := s.by[name]; !known {
+		s.by[name] = of
+	}
+	s.names[of] = append(s.names[of], words)
+	if bare := unaccented(name); bare != name {
+		forms = append(forms, texts(bare))
+		if len(words) > 1 {
+			s.names[of] = append(s.names[of], forms[1])
 		}
 	}
-	return all
+	for _, form := range forms {
+		for _, text := range form {
+			s.told[text] |= in
+		}
+	}
 }
 
 // unaccented writes a name as a thumb without accents does.
@@ -54,10 +69,12 @@ func unaccented(text string) string {
 	return strings.ReplaceAll(strings.ReplaceAll(text, "thé", "the"), "té", "te")
 }
 
-func (s *shelf) find(name string, own []string) []int {
-	for _, text := range append([]string{name}, own...) {
-		if at := s.by[strings.Join(texts(text), " ")]; len(at) > 0 {
-			return at[:1]
+// more gives the names in every language of something in the book. What it is,
+// its own name tells, the first; where that tells nothing, an alias does.
+func (s *shelf) more(own [][]string) [][]string {
+	for _, words := range own {
+		if i, known := s.by[strings.Join(words, " ")]; known {
+			return s.names[i]
 		}
 	}
 	return nil
@@ -65,18 +82,9 @@ func (s *shelf) find(name string, own []string) []int {
 
 // tell notes the languages that the names of the goods of a book belong to.
 func (s *shelf) tell(lex *lexicon) {
-	for _, g := range s.goods {
-		for _, l := range []struct {
-			list string
-			in   tongue
-		}{{g.en, inEnglish}, {g.es, inSpanish}, {g.fr, inFrench}} {
-			for _, name := range split(l.list) {
-				for _, text := range texts(name) {
-					if e := lex.entries[text]; e != nil {
-						e.named |= l.in
-					}
-				}
-			}
+	for text, in := range s.told {
+		if e := lex.entries[text]; e != nil {
+			e.named |= in
 		}
 	}
 }

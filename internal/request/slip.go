@@ -21,6 +21,30 @@ func (s *sentence) slip() (int, saying, bool) {
 	return i, say, ok
 }
 
+// remeasured gives the sentence with a word that nobody knows taken for the
+// unit, fraction or vessel that it is nearly.
+func (s *sentence) remeasured() (*sentence, bool) {
+	i := slices.IndexFunc(s.toks, func(t token) bool { return t.known == &stranger && !t.used && t.kind == word })
+	if i < 0 || len(s.toks) > maxTerms {
+		return nil, false
+	}
+	best, most := known{}, book.LongestWord
+	typed := shapeOf(s.toks[i].text)
+	for k, m := range s.measured.words {
+		if d, ok := near(s.toks[i].text, m.text, &typed, &s.measured.shapes[k]); ok && d < most {
+			best, most = m, d
+		}
+	}
+	if best.text == "" {
+		return nil, false
+	}
+	one := s.copied()
+	t := &one.toks[i]
+	t.text, t.known = best.text, s.lex.entries[best.text]
+	t.role = t.known.role
+	return one, true
+}
+
 // without gives the sentence with one token read.
 func (s *sentence) without(i int) *sentence {
 	one := *s
@@ -62,12 +86,13 @@ func (s *sentence) misspeltStart() (Reading, bool) {
 
 // nearVerb gives the one verb that a word is nearest to.
 func (r *Reader) nearVerb(text string) (saying, bool) {
-	set := letters(text)
+	typed := shapeOf(text)
 	best, tied := book.LongestWord, false
 	var say saying
-	for i := range r.verbs {
-		v := &r.verbs[i]
-		d, ok := near(text, v.text, set, v.letters)
+	for i := range r.verbs.words {
+		v := &r.verbs.words[i]
+		d, ok := near(text, v.text, &typed, &r.verbs.shapes[i])
+		ok = ok && (d < 2 || len(text) > 7)
 		if text == "went" || text == "bent" { // what autocorrect makes of "vent"
 			d, ok = book.Distance(text, v.text, 1), v.text == "vent"
 		}

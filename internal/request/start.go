@@ -25,6 +25,8 @@ type start struct {
 	partFrom int
 	partTo   int
 	unsaid   bool
+	bare     int // the number that is the volume without saying so, up to bareTo
+	bareTo   int
 	either   int   // the token of "50 C": a temperature, or a volume and a vessel; -1 = none
 	warm     *band // a temperature said in a word
 }
@@ -32,8 +34,20 @@ type start struct {
 // meaning puts one meaning of something into a request.
 type meaning func(*Request)
 
-// start reads the line as the start of a batch.
+// start reads the line as the start of a batch. If it fails, a word that nobody
+// knows may have been meant for a measure: "hlaf litre".
 func (s *sentence) start() Reading {
+	one, found := s.remeasured()
+	r := s.startAsTyped()
+	if found && r.Problem != nil {
+		if again := one.startAsTyped(); again.Problem == nil {
+			return again
+		}
+	}
+	return r
+}
+
+func (s *sentence) startAsTyped() Reading {
 	b := &start{sentence: s, req: Request{Verb: Start}, either: -1}
 	b.says(byClass, &b.req.Sure)
 	b.says(inRuns, &b.req.Split)
@@ -212,6 +226,7 @@ func (b *start) byClass(p pair) (choice, ProblemCode) {
 func (b *start) finish(m match) Reading {
 	all, code := b.choices(&m)
 	b.portioned(all)
+	b.solidKept(all)
 	one := len(all) == 1 && !m.half && (all[0].req.Recipe != "" || b.req.Sure)
 	if (!one || code != "" || b.fault != nil) && len(m.pairs) > 0 && m.nearest == nil {
 		m.nearest = b.nearest(m.terms)
@@ -248,20 +263,38 @@ func (b *start) whichName(m match, all []choice) Reading {
 	if len(all) == 1 {
 		if all[0].req.Recipe == "" {
 			code = NotHouse
+			all = append(b.holding(m), all...)
 		}
 		all = append(all, b.instead(m)...)
 	}
 	return ask(code, text, options(all))
 }
 
+// holding gives the house recipes whose names hold all that was said.
+func (b *start) holding(m match) []choice {
+	var all []choice
+	for _, at := range b.index.recipes.among(m.terms) {
+		n := b.index.recipes.list[at]
+		if taken, _, _ := b.index.cover(m.terms, n, 0); b.all(m.terms, taken) && len(all) < maxOptions-1 {
+			all = append(all, b.placed(b.house(n.of)))
+		}
+	}
+	return all
+}
+
 // instead gives the house recipes to offer beside a class default: those with
 // the same botanical first, then those on the same liquid, then the nearest.
 func (b *start) instead(m match) []choice {
 	var all []choice
+	add := func(r int) {
+		if len(all) < maxOptions-1 {
+			all = append(all, b.placed(b.house(r)))
+		}
+	}
 	for _, p := range m.pairs {
 		for r, solid := range b.index.solidOf {
 			if solid == p.solid {
-				all = append(all, b.house(r))
+				add(r)
 			}
 		}
 	}
@@ -270,14 +303,10 @@ func (b *start) instead(m match) []choice {
 	}
 	for _, same := range []bool{true, false} {
 		for _, r := range m.nearest {
-			if onBase(r) == same {
-				all = append(all, b.house(r))
+			if len(all) < maxOptions-1 && onBase(r) == same {
+				add(r)
 			}
 		}
-	}
-	all = all[:min(len(all), maxOptions-1)]
-	for i := range all {
-		all[i] = b.placed(all[i])
 	}
 	return all
 }

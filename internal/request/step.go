@@ -44,8 +44,10 @@ var suits = map[Verb][][]string{
 	// Gas that went in must not get lost, wherever it went.
 	MoreGas: {{charging, resting, venting}, {loading}},
 	RestFor: {{loading, charging, resting}},
-	Offer:   {{resting, venting}, {loading, charging, settling, straining, clearing, labelling}, {everything}},
-	Pause:   {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
+	// What was strained once is tasted whenever there is time for it.
+	Taste: {{stored}, {labelling, clearing, settling, straining}},
+	Offer: {{resting, venting}, {loading, charging, settling, straining, clearing, labelling}, {everything}},
+	Pause: {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 }
 
 // takesTime says that a verb can be said late.
@@ -79,7 +81,19 @@ func (s *sentence) step(v Verb, ask bool) Reading {
 	if v == Strained {
 		fault = st.volume()
 	}
+	if v == Strained || v == Cleared || v == Labelled { // where it was put: "in the fridge"
+		for i := range st.toks {
+			if _, end, ok := st.warmAt(i); ok {
+				st.use(i, end)
+			}
+		}
+	}
 	st.vessels, st.unclear = s.vessels(v)
+	for i := range s.toks {
+		if v == NoGas && s.is(i, chargerNoun) {
+			s.use(i, i+1)
+		}
+	}
 	st.titled = s.titled()
 	switch {
 	case m.code != "":
@@ -92,7 +106,7 @@ func (s *sentence) step(v Verb, ask bool) Reading {
 	if i, ok := s.unknownVessel(); ok {
 		return st.fail(UnknownVessel, i, i+1)
 	}
-	if st.looks() {
+	if st.looks() || v == Why { // whatever else it wonders about
 		return st.choose()
 	}
 	if i, ok := s.unread(); ok {
@@ -144,7 +158,7 @@ func (st *step) volume() *Problem {
 			ok = false // a quotation mark, or a vessel ("345 C")
 		}
 		if !ok {
-			if a, end, ok = st.numberAt(i); !ok || st.toks[i].kind != number {
+			if a, end, ok = st.numberAt(i); !ok || st.toks[i].kind != number && !a.atLeast(100) {
 				continue
 			}
 			u = bareUnit(a)

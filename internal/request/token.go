@@ -48,10 +48,11 @@ type line struct {
 	loud  bool // it has no small letter, so that a capital says nothing
 }
 
-// cut makes a line of what was typed.
+// cut makes a line of what was typed. Of a line with far too many pieces the end
+// is left off: it is only looked through for trouble.
 func cut(src string) line {
 	l := line{src: src, toks: make([]token, 0, len(src)/4+3), loud: !strings.ContainsFunc(src, unicode.IsLower)}
-	for i := 0; i < len(src); {
+	for i := 0; i < len(src) && len(l.toks) < 4*mostWords; {
 		i = l.next(i)
 	}
 	return l

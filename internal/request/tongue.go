@@ -47,18 +47,15 @@ func accentsOf(text string) tongue {
 	return 0
 }
 
-// language gives the language that the line was written in: the one that most
-// of its words belong to, the kitchen's own where two are level or nothing
-// tells.
-func (s *sentence) language(own string) string {
-	var votes [3]int
+// votes gives what the words of the line tell of each language.
+func (s *sentence) votes() (votes [3]int) {
 	for i := range s.toks {
 		e := s.toks[i].known
 		if e == nil || s.toks[i].kind != word {
 			continue
 		}
 		weight, in := smallWord, e.tongue
-		if in == 0 {
+		if in == 0 || s.toks[i].name && e.named != 0 { // the "the" of a tea without its accent
 			weight, in = nameWord, e.named
 		}
 		if s.toks[i].sharp { // no English word ends so, and French reports do
@@ -78,6 +75,32 @@ func (s *sentence) language(own string) string {
 			}
 		}
 	}
+	return votes
+}
+
+// plainly gives the language that the words of the line leave no doubt about;
+// empty = they do.
+func (s *sentence) plainly() string {
+	best, second, code := 0, 0, ""
+	for k, n := range s.votes() {
+		switch {
+		case n > best:
+			best, second, code = n, best, tongues[k].code
+		case n > second:
+			second = n
+		}
+	}
+	if best == second {
+		return ""
+	}
+	return code
+}
+
+// language gives the language that the line was written in: the one that most
+// of its words belong to, the kitchen's own where two are level or nothing
+// tells.
+func (s *sentence) language(own string) string {
+	votes := s.votes()
 	best, most := own, 0
 	for k, t := range tongues {
 		if t.code == own {

@@ -124,6 +124,7 @@ type Request struct {
 	Topic       Topic
 	Kind        Kind
 	Allergen    string // as keeping and books write it: "nuts"
+	Verdict     Verdict
 	// Text is what follows a verb that another room reads.
 	Text string
 	// Done is when a thing was done, where the line says so ("40s ago", "at

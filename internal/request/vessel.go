@@ -58,7 +58,7 @@ func (s *sentence) tagAt(i int) (tag, int, bool) {
 func (s *sentence) introduced() {
 	for i := range s.toks {
 		t, n, ok := s.tagAt(i + 1)
-		if !ok || !s.is(i, namer) {
+		if !ok || !s.is(i, namer) || s.isHas(i+1) {
 			continue
 		}
 		s.use(i+1, i+1+n)
@@ -125,6 +125,17 @@ func (s *sentence) meantAsTag(i, n int, nameToCome bool) verdict {
 	return isTheTag
 }
 
+// isHas says that the small "a" at i is the French "has": "il a débordé", "le
+// siphon a fui".
+func (s *sentence) isHas(i int) bool {
+	t := s.toks[i]
+	if i == 0 || t.text != "a" || t.capital && !s.loud || i+1 == len(s.toks) {
+		return false
+	}
+	next := s.toks[i+1]
+	return s.toks[i-1].role&subject != 0 || s.toks[i-1].role&namer != 0 && (next.sharp || next.known.tongue == inFrench && len(next.known.sayings) > 0)
+}
+
 // article decides about an "a" that is also a tag. In this order: "in a" is the
 // vessel unless a measure follows; a capital inside a line typed in small
 // letters is the vessel; before a thing that can be counted ("a charger in") it
@@ -138,6 +149,8 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 	capital := s.toks[i].capital && i > 0 && !s.loud && (last || !s.toks[next].capital || s.toks[next].kind != word)
 	_, _, measured := s.unitAt(next)
 	switch {
+	case s.isHas(i):
+		return noTag
 	case !last && !capital && s.toks[next].role&(definite|atWord) != 0 && s.toks[next].kind == word && !s.is(i-1, place):
 		return noTag // "ron a la piña", "a las 7"
 	case s.is(i-1, place) && !measured:
@@ -150,7 +163,7 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 		return noTag
 	case s.toks[next].kind == number && nameToCome:
 		return noTag
-	case s.toks[next].used && s.wondering:
+	case s.toks[next].used && s.wondering && i > 0 && s.toks[next].role&(denial|asker) == 0: // "there's a leak"
 		return noTag
 	case s.toks[next].used, s.toks[next].kind != word:
 		return isTheTag

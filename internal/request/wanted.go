@@ -8,7 +8,9 @@ func (b *start) wanted() {
 	for i := range b.toks {
 		from, j := i, i
 		said := b.is(i, byWord)
-		if said {
+		if b.atAnHour(i) {
+			said = true
+		} else if said {
 			j++
 			for b.is(j, filler) && b.toks[j].role&atWord == 0 && j < from+3 && b.toks[j].kind == word && b.toks[j].known.number == 0 && b.toks[j].known.day == dayless {
 				j++
@@ -19,12 +21,15 @@ func (b *start) wanted() {
 		}
 		at, end, ok := b.dayAt(j)
 		if ok {
-			if b.is(end, atWord) {
-				if clock, after, ok := b.hourAt(end+1, at); ok {
-					at, end = clock, after
-				}
-			} else if b.free(end) && b.toks[end].kind == clock {
-				if clock, after, ok := b.hourAt(end, at); ok {
+			next := end
+			if b.is(next, filler) && b.is(next+1, atWord) { // "mañana a las 5"
+				next++
+			}
+			if b.is(next, atWord) {
+				next++
+			}
+			if next > end || b.toldAsHour(next) {
+				if clock, after, ok := b.hourAt(next, at); ok {
 					at, end = clock, after
 				}
 			}
@@ -40,6 +45,20 @@ func (b *start) wanted() {
 		b.req.For = at
 		b.use(from, end)
 	}
+}
+
+// atAnHour says that "at" stands at i before an hour: "at 7pm", "a las 7". A bare
+// number after the English word may be a temperature.
+func (b *start) atAnHour(i int) bool {
+	if !b.is(i, atWord) || !b.free(i+1) || b.req.Serves != 0 {
+		return false
+	}
+	return b.toldAsHour(i+1) || b.toks[i].text != "at" && b.toks[i+1].kind == number
+}
+
+// toldAsHour says that what stands at i can be nothing but a time of day.
+func (b *start) toldAsHour(i int) bool {
+	return b.free(i) && (b.toks[i].kind == clock || b.toks[i].kind == number && (b.halfDay(i+1) != 0 || b.free(i+1) && b.toks[i+1].text == "h"))
 }
 
 // dayAt reads a day from today on: its name, "tomorrow", a date.
@@ -63,7 +82,7 @@ func (b *start) dayAt(i int) (time.Time, int, bool) {
 // hourAt reads a time of day that is to come: on a day, or without one the next
 // that a clock will show. Hours up to twelve are those of a dial.
 func (b *start) hourAt(i int, day time.Time) (time.Time, int, bool) {
-	if !b.free(i) || b.tail(i+1) > i+1 && b.toks[i+1].text != "h" {
+	if !b.free(i) || b.tail(i+1) > i+1 && b.toks[i+1].text != "h" && b.halfDay(i+1) == 0 {
 		return time.Time{}, i, false
 	}
 	t := b.toks[i]

@@ -22,6 +22,8 @@ type words struct {
 	pleas  map[Verb][]string
 	polite []string
 	had    []string // "I have": the work is done
+	// subjects are what the French "a" stands behind as "has": "il a".
+	subjects []string
 
 	fillers  []string // mean nothing here
 	asides   []string // fillers of several words

@@ -12,52 +12,55 @@ var english = words{
 	verbs: map[Verb][]string{
 		Start: {
 			"start", "go", "run", "make", "begin", "load", "prep", "put on", "kick off", "fire", "fire up",
-			"set up", "get going", "launch", "infuse", "in fuse", "start infusion",
+			"set up", "get going", "launch", "infuse", "in fuse", "start infusion", "whip up", "fire off", "knock up",
 		},
 		Charged: {
 			"charged", "charger in", "charger is in", "charger went in", "one charger in", "gassed", "charger done",
-			"bulb in", "bulb went in", "bullet in", "cartridge in", "capsule in",
+			"bulb in", "bulb is in", "bulb went in", "bullet in", "cartridge in", "cartridge is in", "capsule in",
 		},
-		SetDown: {"set down", "setdown", "put down", "down", "standing", "swirled", "shaken", "swirl done", "done swirling"},
+		SetDown: {"set down", "setdown", "put down", "put it down", "set it down", "shook", "shook it", "down", "standing", "swirled", "shaken", "swirl done", "done swirling"},
 		Vented: {
 			"vented", "emptied", "empty two silent presses", "empty 2 silent presses", "two silent presses",
-			"vented and empty",
+			"vented and empty", "done venting", "finished venting", "venting done",
 		},
 		Strained: {
 			"strained", "strained off", "strained out", "sieved", "filtered",
 		},
 		Cleared:  {"cleared", "clarified", "drawn off"},
-		Labelled: {"labelled", "labeled", "label on", "label is on", "tagged", "dated"}, //nolint:misspell // both are typed
+		Labelled: {"labelled", "labeled", "label on", "label is on", "label done", "tagged", "dated"}, //nolint:misspell // both are typed
 		Washed:   {"washed", "washed up", "washed out", "cleaned", "rinsed and washed"},
 		NoGas: {
-			"no gas", "no gas in", "no gas in last charger", "no gas in the last charger", "no gas in that one", "no gas went in", "gas did not go in", "gas didn't go in", "dud", "dud charger",
+			"no gas", "no gas in", "no gas came", "no gas came in", "nothing went in", "nothing came in", "didn't go in", "didn't pierce", "didn't fire", "no gas came out of the charger", "no gas in last charger", "no gas in the last charger", "no gas in that one", "no gas went in", "gas did not go in", "gas didn't go in", "dud", "dud charger",
 			"charger was a dud", "charger was empty", "charger is empty", "charger empty", "empty charger", "misfire", "misfired",
 		},
 		GasIn:   {"gas in", "gas is in", "gas went in", "gas did go in"},
 		Why:     {"why", "figures", "why so"},
-		Take:    {"take", "taking", "take over", "taking over", "i take", "i'll take", "i'll take over", "i'm taking", "i got"},
-		Resting: {"resting", "board", "status", "what's resting", "what is resting", "what's on", "what is on", "wut's on", "what's in", "what is in", "what do we have on", "what's going", "still resting", "list", "where is", "where's", "anything charged", "anything resting", "anything on"},
+		Take:    {"take", "taking", "take over", "taking over", "i take", "i'll take", "i'll take over", "i'm taking", "i got", "i'll do", "i'll get", "i'll vent", "i'll strain", "i'll watch", "i've got", "i have got"},
+		Resting: {"resting", "board", "status", "what's resting", "what is resting", "what's on", "what is on", "wut's on", "what's in", "what is in", "what do we have on", "what's going", "still resting", "list", "where is", "where's", "what's ready", "what's next", "what's due", "what have we got", "what's free", "is free", "anything free", "what can i use", "anything charged", "anything resting", "anything on"},
 		Scrap: {
-			"scrap", "scrapped", "cancel", "cancelled", "bin", "binned", "abort", "throw away", "throw out", "trash", "kill",
+			"scrap", "scrapped", "cancel", "cancelled", "bin", "binned", "abort", "throw away", "throw out", "trash", "kill", "chuck", "dump", "toss", "86",
 		},
 		Undo: {"undo", "undo that", "undo last", "take back", "take that back"},
 		Help: {"help", "help me", "how do i", "stuck", "problem"},
 		Offer: {
 			"hand over", "handing over", "hand off", "can someone take", "can someone vent", "can someone watch", "can someone strain", "can anyone take",
-			"can anyone vent", "someone take", "someone vent", "cover me", "cover for me", "need cover", "who can take", "who can vent", "can you take",
+			"can anyone vent", "someone take", "someone vent", "someone grab", "can someone grab", "can somebody take", "can somebody vent", "somebody take", "somebody vent", "anyone take", "cover me", "cover for me", "need cover", "who can take", "who can vent", "can you take", "can you watch", "need someone on", "need somebody on", "swap me off",
 		},
 		Pause: {"pause", "paused", "stop the clock", "stop the timer", "hold the clock", "freeze the clock", "hold it", "hold"},
 		Again: {
 			"again", "same again", "same", "the same", "repeat", "same as last time", "as last time", "same as before", "same as yesterday",
 			"as yesterday", "like yesterday", "like last time",
 		},
-		OnShift:  {"on shift", "i'm on", "i am on", "clocking in", "starting my shift", "start of shift"},
-		OffShift: {"off shift", "i'm off", "i am off", "clocking out", "shift over", "going home", "end of my shift", "i'm done for today"},
+		OnShift:  {"on shift", "i'm on", "i am on", "i'm in", "i'm here", "clocking in", "clocked in", "i'm back", "back on", "back on shift", "starting my shift", "start of shift"},
+		OffShift: {"off shift", "i'm off", "i am off", "i'm off home", "i'm out", "i am out", "i'm off now", "i'm leaving", "i'm heading out", "i'm heading home", "heading home", "knocking off", "signing off", "clocking out", "clocked out", "shift over", "going home", "end of my shift", "i'm done for today"},
 	},
 	orders: map[Verb][]string{
 		Charged: {"charge it", "charge that", "gas it"},
 		// "vent A" may be asked of somebody: it never counts as empty.
-		Vented:   {"vent", "empty", "vent it", "release", "vent off", "let go", "pop"},
+		Vented: {
+			"vent", "empty", "vent it", "release", "vent off", "let go", "let it go", "pop", "pssh", "psshh", "pssht", "psh", "gas out", "gas is out", "gas is all out", "all gas out",
+			"gas is out of", "let the gas out", "let the gas out of", "no hiss", "no more hiss", "no hissing", "no more hissing", "stopped hissing",
+		},
 		Cleared:  {"clear", "clarify"},
 		Labelled: {"label", "tag"},
 		Washed:   {"wash", "clean"},
@@ -73,13 +76,13 @@ var english = words{
 		"hi", "hey", "hello", "bell", "ok", "okay", "k", "yes", "yep", "yeah", "heard", "done", "now", "just", "already",
 		"finally", "right", "today", "tonight", "asap", "new", "another", "batch", "infusion", "recipe", "me", "us", "my",
 		"our", "we", "i", "i've", "we've", "i'd", "i'm", "it's", "can", "could", "would", "you", "want", "need", "like", "let's",
-		"do", "all", "good", "fine", "silent", "quiet", "out", "one", "temp", "temperature", "house", "then", "so",
+		"do", "u", "im", "all", "good", "fine", "sorry", "oops", "infused", "enough", "about", "around", "roughly", "approx", "bottled", "straight", "gently", "shelf", "silent", "quiet", "out", "one", "temp", "temperature", "house", "then", "so",
 		"vessel", "whipper", "siphon", "syphon", "each", "apiece", "per", "guys", "team", "folks", "mate", "boss",
 		"everyone", "quick", "quickly", "urgent", "whisper", "whopper", "using", "got", "gonna", "lets", "up", "by", "there", "week", "weekend", "but", "give", "get", "gimme", "going", "have", "making", "'s", "mark", "log", "as",
 	},
 	asides: []string{
 		"don't let me forget", "don't forget", "remind me", "if you can", "when you can", "thank you", "as usual", "asap please",
-		"i think", "for service", "for the bar", "for tonight", "for now", "by now", "all good",
+		"i think", "don't shake", "don't shake it", "don't let it sit", "dont forget me", "don't forget me", "a sec", "a moment", "for service", "for the bar", "for tonight", "for now", "by now", "all good",
 	},
 	greets: []string{
 		"ok", "okay", "k", "hi", "hey", "hello", "bell", "chef", "so", "right", "then", "and", "please", "yes", "yep",
@@ -104,27 +107,27 @@ var english = words{
 		"vessels", "vessel", "whippers", "whipper", "siphons", "siphon", "syphons", "syphon", "times", "whispers", "whoppers",
 	},
 	runs:     []string{"batches", "batch", "runs", "recipe", "recipes"},
-	serves:   []string{"serves", "serve", "servings", "serving", "portions", "portion"},
+	serves:   []string{"serves", "serve", "servings", "serving", "portions", "portion", "drinks", "cocktails"},
 	chargers: []string{"charger", "chargers", "bulb", "bulbs", "bullet", "bullets", "cartridge", "cartridges", "capsule", "capsules", "dud", "misfire"},
-	looks:    []string{"red", "blue", "black", "green", "white", "yellow", "silver", "big", "small", "little", "other", "first", "second", "last"},
+	looks:    []string{"red", "blue", "black", "green", "white", "yellow", "silver", "big", "small", "little", "other", "first", "second", "third", "last", "next"},
 	done:     []string{"done", "finished", "all done", "sorted", "did it"},
 	heard:    []string{"ok", "okay", "k", "yes", "yep", "heard", "yes chef", "got it"},
 	topics: map[Topic][]string{
 		WhoHas: {"who has", "who's got", "who got", "who is on", "who's on", "whose is", "who owns", "who took", "who runs"},
 		TimeLeft: {
 			"how long", "how long on", "how long left", "how much longer", "what's left", "what is left", "how long till", "time left", "is ready", "ready yet",
-			"is it ready",
+			"is it ready", "how's", "how is", "when do i vent", "when do we vent", "when is due", "eta",
 		},
 		ChargersFor: {
 			"chargers left", "how many chargers", "what chargers", "how many bulbs", "charger count", "bulbs left", "cartridges left", "how many cartridges",
-			"how much gas", "gas left", "have chargers", "enough chargers",
+			"how much gas", "gas left", "out of chargers", "i'm out of chargers", "we're out of chargers", "out of bulbs", "no more chargers", "no chargers", "have chargers", "enough chargers",
 		},
 		Unstrained: {
-			"what needs straining", "needs straining", "need straining", "what to strain", "what's unstrained", "unstrained", "what do i strain",
+			"what needs straining", "needs straining", "need straining", "what to strain", "anything to strain", "left to strain", "anything unstrained", "what's unstrained", "unstrained", "what do i strain",
 			"to be strained", "still to strain",
 		},
 		Expiring: {
-			"what expires today", "what expires", "what's expiring", "expires today", "expiring", "what goes off", "what's out of date",
+			"what expires today", "what expires", "what's expiring", "expires today", "expiring", "what goes off", "anything going off", "going off today", "what's going off", "what's out of date",
 			"out of date", "past use by", "what's expired", "expired",
 		},
 		Allergens: {
@@ -133,7 +136,7 @@ var english = words{
 		},
 		UseBy: {
 			"use by of", "use by", "best before", "expiry", "expiry of", "when does expire", "how long does keep", "shelf life", "when to bin",
-			"expire", "when does", "go off", "good until", "keep until", "how long will keep",
+			"expire", "when does", "go off", "when does go off", "keep", "keeps", "does last", "date on", "the date on", "what's the date on", "good until", "keep until", "how long will keep",
 		},
 		OwnBoard: {"mine", "my batches", "what's mine", "what do i have", "what have i got", "my list", "my vessels"},
 		Closing: {
@@ -149,19 +152,19 @@ var english = words{
 		Overrun: {"forgot", "forgotten", "forgot it", "left it too long", "over time", "missed it", "missed the vent"},
 		Blocked: {
 			"blocked", "clogged", "jammed", "plugged", "frozen nozzle", "nozzle frozen", "won't vent", "will not vent", "can't vent", "cannot vent",
-			"doesn't vent", "not venting", "isn't venting", "nothing comes out", "lever stuck", "lever is stuck", "valve is stuck", "is stuck", "nozzle froze", "nozzle is frozen", "is frozen", "froze up", "won't release", "won't empty", "valve stuck", "nozzle stuck", "won't come out",
+			"doesn't vent", "not venting", "isn't venting", "nothing comes out", "lever stuck", "lever is stuck", "valve is stuck", "is stuck", "nozzle froze", "nozzle is frozen", "is frozen", "froze up", "won't release", "won't empty", "valve stuck", "nozzle stuck", "nozzles frozen", "nozzles blocked", "no gas came out", "no gas comes out", "nothing came out", "won't come out",
 		},
-		Leaking: {"leaking", "leaks", "leak", "gas coming out", "spraying from"},
+		Leaking: {"leaking", "leaks", "leak", "leaked", "gas coming out", "spraying from"},
 		Hissing: {"hissing", "hiss", "hisses", "still gas", "still pressure", "still under pressure"},
 		Foaming: {"foamed over", "foamed", "foaming", "foam everywhere", "foams over", "foam over", "overflowed"},
-		Stuck:   {"won't open", "will not open", "can't open", "cannot open", "doesn't open", "head stuck", "lid stuck", "stuck head"},
+		Stuck:   {"won't open", "will not open", "can't open", "cannot open", "doesn't open", "head stuck", "lid stuck", "stuck head", "won't come off", "won't unscrew", "doesn't come off", "can't get it open", "can't get the head off", "can't get the lid off"},
 		Hurt: {
-			"hurt", "hurts", "injured", "injury", "bleeding", "cut my", "cut himself", "cut herself", "cut a finger", "hit in the face", "hit my face",
+			"hurt", "hurts", "injured", "injury", "bleeding", "cut my", "cut his", "cut her", "cut himself", "cut herself", "cut myself", "cut a finger", "in the face", "in my face", "hit my face",
 			"somebody hurt", "ambulance", "exploded", "explosion", "it burst", "blew up",
 		},
 		Burn: {
 			"burn", "burned", "burns", "burnt my", "burnt his", "burnt her", "burnt himself", "burnt herself", "got burnt", "scalded", "frostbite",
-			"frostbitten", "cold burn", "froze my", "frozen finger",
+			"frostbitten", "cold burn", "froze my", "frozen finger", "frozen fingers", "fingers frozen", "finger frozen", "frozen to",
 		},
 		Eye:  {"eye", "eyes", "in the eye", "in my eye", "can't see"},
 		Fire: {"on fire", "flames", "caught fire", "fire alarm", "it's burning", "is burning", "there's a fire", "there is a fire"},
@@ -177,7 +180,7 @@ var english = words{
 	},
 	slips: map[string]string{
 		"tee": "tea", "teq": "tequila", "tqla": "tequila", "halapeno": "jalapeno", "chle": "chile", "wiskey": "whiskey", "ginr": "ginger",
-		"cinamon": "cinnamon", "stawberry": "strawberry",
+		"cinamon": "cinnamon", "stawberry": "strawberry", "labled": "labelled", "labeld": "labelled", "strainded": "strained",
 	},
 	tooMuch: []string{"overcharged", "over charged", "double charged", "too many chargers in", "too much gas in", "too much gas"},
 

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,6 +17,11 @@ import (
 // Answer words the answer to a command, from the kitchen as it is now. A quiet
 // answer has no lines.
 func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
+	return v.of(k).answer(k, a)
+}
+
+// answer words an answer in v's own language.
+func (v Voice) answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	if a.Quiet {
 		return Message{}
 	}
@@ -29,7 +35,11 @@ func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	case kitchen.Board:
 		return v.Board(k, a)
 	case kitchen.Figured:
-		return message(append([]Line{v.say("why.title", v.answerValues(k, a))}, v.Why(*a.Why)...)...)
+		head := []Line{v.say("why.title", v.answerValues(k, a))}
+		if a.Since {
+			head = append(head, v.say("why.since", v.answerValues(k, a)))
+		}
+		return message(append(head, v.Why(*a.Why)...)...)
 	case kitchen.Helping:
 		return v.help(k, a)
 	case kitchen.Stop:
@@ -40,6 +50,14 @@ func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		return v.glassAnswer(a)
 	case kitchen.OpenForm:
 		return v.formTyped(a)
+	case kitchen.Told:
+		return v.told(k, a)
+	case kitchen.Safety:
+		return v.safety(k, a)
+	case kitchen.ForLater:
+		return v.forLater(k, a)
+	case kitchen.Saved:
+		return v.savedAnswer(a)
 	}
 	return v.saidAnswer(k, a)
 }
@@ -55,7 +73,7 @@ func (v Voice) answerValues(k *kitchen.Kitchen, a kitchen.Answer) values {
 		"vessel": a.Vessel, "title": a.Title, "phase": v.phase(a.Phase), "n": a.N, "of": a.Of, "next": a.N + 1,
 		"chargers": v.chargers(a.Of), "who": a.Who, "at": a.At, "volume": v.amount(a.Volume),
 		"verb": v.verb(a.Verb), "say": string(a.Verb), "what": v.verb(request.Verb(a.Line)),
-		"line": short(a.Line), "said": a.Said,
+		"line": short(a.Line), "said": a.Said, "verdict": v.verdict(a.Verdict), "day": day(a.At), "vessels": cmp.Or(vesselsOfThe(those(k, a.Batches)), a.Vessel),
 	})
 	return vals
 }
@@ -92,13 +110,30 @@ func (v Voice) doneAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	if a.Said != 0 {
 		m.Lines = append(m.Lines, v.say("done.said", vals))
 	}
-	if b != nil {
+	m.Lines = append(m.Lines, v.alsoDone(k, a, b)...)
+	if b != nil && a.Verb != request.Offer {
 		m.Lines = append(m.Lines, v.next(b)...)
 	}
 	if a.Verb == request.Labelled && state == kitchen.VesselDirty {
 		m.Lines = append(m.Lines, v.say("done.wash", vals))
 	}
-	return m
+	return m.with(v.choices(k, a)...)
+}
+
+// alsoDone says what goes with a thing that was done, beside what comes next.
+func (v Voice) alsoDone(k *kitchen.Kitchen, a kitchen.Answer, b *kitchen.Batch) []Line {
+	switch {
+	case a.Verb == request.RestFor && b != nil:
+		lines := []Line{v.say("done.rest.now", v.about(b))}
+		if a.Short {
+			lines = append(lines, v.say("done.rest.short", v.about(b)))
+		}
+		return lines
+	case a.Verb == request.OffShift && len(those(k, a.Batches)) > 0:
+		list := those(k, a.Batches)
+		return []Line{v.say("done.off.open", values{"vessels": vesselsOfThe(list), "vessel": list[0].Vessel})}
+	}
+	return nil
 }
 
 // next is what a batch waits for, after something was done.
@@ -162,7 +197,7 @@ func (v Voice) started(k *kitchen.Kitchen, a kitchen.Answer, vals values) Messag
 		vals["undo"] = undo
 		m.Lines = append(m.Lines, v.say("done.start.next", vals))
 	}
-	return m
+	return v.learned(k, a, m)
 }
 
 // startedRun echoes one run of a start, with its time where it is to wait for
@@ -179,10 +214,14 @@ func (v Voice) startedRun(k *kitchen.Kitchen, a kitchen.Answer, b *kitchen.Batch
 
 // saidAnswer words what was done before, what is asked and what is refused.
 func (v Voice) saidAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
+	if a.Title == "" && slices.Contains(aboutBook, a.Code) {
+		a.Title = v.entryTitle(a)
+	}
 	m := message(v.say(v.said(k, a), v.answerValues(k, a)))
 	b := k.Batches[a.Batch]
 	switch a.Code {
-	case kitchen.AskEmptied, kitchen.AskNoCount, kitchen.AskGasAgain, kitchen.RefusePressured:
+	case kitchen.AskEmptied, kitchen.AskNoCount, kitchen.AskGasAgain, kitchen.RefusePressured, kitchen.RefuseCalled,
+		kitchen.RefuseShift, kitchen.AskHowMany:
 		m.Lines = append(m.Lines, v.say("safe.empty", nil))
 	case kitchen.AskTakeOver, kitchen.AskOneMore:
 		m.Lines = append(m.Lines, v.say("safe.charge", nil))
@@ -190,7 +229,7 @@ func (v Voice) saidAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		if b != nil && b.Gas() > 0 {
 			m.Lines = append(m.Lines, v.say("ask.scrap.gas", nil))
 		}
-	case kitchen.RefuseTooLong, kitchen.RefuseNotYet:
+	case kitchen.RefuseTooLong, kitchen.RefuseNotYet, kitchen.RefusePause:
 		if b != nil {
 			m.Lines = append(m.Lines, v.next(b)...)
 		}
@@ -225,7 +264,13 @@ func (v Voice) said(k *kitchen.Kitchen, a kitchen.Answer) phrase {
 		return "refuse.old button.charged"
 	case a.Code == kitchen.RefuseNothing && b != nil:
 		return "refuse.nothing.gas"
-	case a.Code == kitchen.RefuseNothing && a.Vessel != "" && a.Verb == request.Charged:
+	case a.Code == kitchen.AskAgain && len(a.Choices) > 1:
+		return "ask.again.which"
+	case a.Code == kitchen.RefusePause && b != nil && b.Gas() == 0 && b.ContactFrom != 0 && b.Strained == nil:
+		return "refuse.pause.wet"
+	case a.Code == kitchen.RefusePause && (b == nil || b.Gas() == 0):
+		return "refuse.pause.calm"
+	case a.Code == kitchen.RefuseNothing && a.Vessel != "" && (a.Verb == request.Charged || a.Verb == request.MoreGas):
 		return "refuse.nothing.charged"
 	case a.Code == kitchen.RefuseNothing && a.Vessel != "":
 		return "refuse.nothing.vessel"
@@ -238,7 +283,10 @@ func (v Voice) choices(k *kitchen.Kitchen, a kitchen.Answer) []Button {
 	var buttons []Button
 	for i, c := range a.Choices {
 		vals := v.answerValues(k, a)
-		vals["n"] = c.N
+		vals["n"], vals["start"] = c.N, short(strings.TrimPrefix(c.Tap.Line, "start "))
+		if b := k.Batches[c.Tap.Batch]; b != nil {
+			vals["vessel"] = b.Vessel
+		}
 		buttons = append(buttons, Button{
 			Label: v.word(phrase("choose."+string(c.Code)), vals), Tap: c.Tap, Main: i == 0,
 		})
@@ -257,7 +305,7 @@ func (v Voice) stopAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 
 // help says what can be typed, and first what the asker's vessel waits for.
 func (v Voice) help(k *kitchen.Kitchen, a kitchen.Answer) Message {
-	general := []phrase{"help.start", "help.steps", "help.mend", "help.look"}
+	general := []phrase{"help.start", "help.steps", "help.mend", "help.look", "help.ask", "help.wrong"}
 	var m Message
 	if b := v.asked(k, a.Vessel); b != nil {
 		m.Lines = v.next(b)

@@ -16,10 +16,13 @@ const lateFrom = 10 * time.Second
 // Entry words what an outbox entry brings, from the kitchen as it is now. A
 // reason instead of a message says why the entry no longer applies.
 func (v Voice) Entry(k *kitchen.Kitchen, e kitchen.Entry, sent bool, now time.Time) (m Message, reason string) {
+	v = v.of(k)
 	b := k.Batches[e.Batch]
 	switch {
 	case e.Kind == kitchen.TroubleCall:
 		return v.troubleCall(k, e, sent, now)
+	case e.Kind == kitchen.AlarmCall:
+		return v.alarm(k, e)
 	case b == nil:
 		return Message{}, "batch has left"
 	case e.Kind == kitchen.Slip:
@@ -30,6 +33,8 @@ func (v Voice) Entry(k *kitchen.Kitchen, e kitchen.Entry, sent bool, now time.Ti
 		return v.fallback(k, b)
 	case e.Kind == kitchen.StopCall:
 		return v.stopCall(b), ""
+	case e.Kind == kitchen.OfferCall:
+		return v.offerCall(k, b, sent, now)
 	case e.Turn < b.Turn && !sent:
 		return Message{}, "set anew"
 	case e.Turn < b.Turn:
@@ -155,7 +160,7 @@ func (c call) vent() (Message, string) {
 // or foams would spray, and so would what is full to the top or over its count.
 func pressShort(b *kitchen.Batch) bool {
 	return b.Gentle || b.Gas() > b.Chargers || slices.ContainsFunc(b.Notes, func(n plan.Note) bool {
-		return n.Code == plan.NoteFoams || n.Code == plan.NoteNearlyFull
+		return n.Code == plan.NoteFoams || n.Code == plan.NoteNearlyFull || n.Code == plan.NoteSlowVent
 	})
 }
 

@@ -14,6 +14,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"ventbell/internal/kitchen"
 )
 
 // constants gives the values of all string constants of a type in a room.
@@ -70,7 +72,7 @@ func coded(t *testing.T) map[phrase]bool {
 	add("verb.", "request", "Verb")
 	add("echo.", "request", "Verb")
 	add("done.", "request", "Verb", "resting", "help", "why", "drink", // and what is read, and not carried out by itself
-		"more gas", "rest", "pause", "ask", "again", "trouble", "emergency", "offer", "on", "off")
+		"pause", "ask", "again", "trouble", "emergency")
 	add("topic.", "request", "Topic")
 	add("kind.", "request", "Kind")
 	add("problem.", "request", "ProblemCode")
@@ -83,6 +85,7 @@ func coded(t *testing.T) map[phrase]bool {
 	for _, code := range constants(t, "kitchen", "Code") {
 		asked := slices.Contains([]string{
 			"take over", "one more", "emptied", "strained", "cleared", "nothing counted", "gas again", "scrap", "still on",
+			"how many", "again", "not lately",
 		}, code)
 		if asked {
 			names[phrase("ask."+code)] = true
@@ -91,6 +94,23 @@ func coded(t *testing.T) map[phrase]bool {
 		}
 	}
 	add("state.", "kitchen", "VesselState")
+	for _, form := range []kitchen.FormName{kitchen.FormRecipe, kitchen.FormVessel, kitchen.FormHouse} {
+		for _, field := range kitchen.EntryFields(form) {
+			names[phrase("entry."+field.Key)] = true
+			for _, word := range field.Choices {
+				if !slices.Contains([]string{"true", "false", "yes", "en", "es", "fr", "fridge", "shelf"}, word) {
+					names[phrase("choice."+word)] = true
+				}
+			}
+		}
+	}
+	for _, kind := range constants(t, "request", "Kind") {
+		if slices.Contains(emergencies, kind) {
+			names[phrase("harm."+kind)] = true
+		} else {
+			names[phrase("wrong."+kind)] = true
+		}
+	}
 	for _, reason := range stuck {
 		names[phrase("trouble."+reason)] = true
 	}
@@ -99,6 +119,9 @@ func coded(t *testing.T) map[phrase]bool {
 	}
 	return names
 }
+
+// emergencies are the kinds of what is wrong that are about people or the house.
+var emergencies = []string{"hurt", "burn", "eye", "fire", "fainted"}
 
 // stuck are the reasons for which a lane takes no messages until somebody does
 // something about it.

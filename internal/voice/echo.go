@@ -50,6 +50,7 @@ func (v Voice) Echo(r request.Request) string {
 	add("echo.inall", v.chargers(r.Chargers), r.InAll)
 	add("echo.text", v.chargers(r.Chargers), r.Chargers > 0 && !r.InAll)
 	add("echo.text", v.term(r.Allergen), r.Allergen != "")
+	add("echo.text", v.verdict(r.Verdict), r.Verdict != "")
 	add("echo.yesterday", "", r.OfYesterday)
 	add("echo.for", v.wanted(r.For), !r.For.IsZero())
 	add("echo.vessel", r.Vessel, r.Vessel != "")

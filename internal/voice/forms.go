@@ -13,8 +13,12 @@ const mostOptions = 100
 
 // Form words the form that an answer opens.
 func (v Voice) Form(k *kitchen.Kitchen, b *book.Book, a kitchen.Answer) Form {
-	if a.Form == kitchen.FormReading {
+	v = v.of(k)
+	switch {
+	case a.Form == kitchen.FormReading:
 		return v.readingForm(k, a)
+	case slices.Contains(bookForms, a.Form):
+		return v.entryForm(b, a)
 	}
 	return v.startForm(k, b)
 }
@@ -23,6 +27,8 @@ func (v Voice) Form(k *kitchen.Kitchen, b *book.Book, a kitchen.Answer) Form {
 func (v Voice) formTyped(a kitchen.Answer) Message {
 	vals := values{"line": a.Line, "vessel": a.Vessel}
 	switch {
+	case slices.Contains(bookForms, a.Form):
+		return message(v.say("form.typed.book", nil))
 	case a.Form == kitchen.FormStart, a.Line == "":
 		return message(v.say("help.start", nil))
 	case a.Vessel != "":
@@ -80,6 +86,11 @@ func recipes(b *book.Book) []Option {
 	for _, r := range b.Recipes {
 		list = append(list, Option{Value: r.Name, Label: r.Name})
 	}
+	return sorted(list)
+}
+
+// sorted gives options by their labels; none where there are too many.
+func sorted(list []Option) []Option {
 	if len(list) > mostOptions {
 		return nil
 	}

@@ -27,10 +27,12 @@ const (
 // moments, no spans and not the present time, so that it changes only when the
 // kitchen does.
 func (v Voice) Home(k *kitchen.Kitchen, b *book.Book, p kitchen.Person, now time.Time) Page {
+	v = v.of(k)
 	page := v.pageTroubles(k, now)
 	manager := slices.ContainsFunc(k.Head.Team.Managers, func(m kitchen.Person) bool { return m.ID == p.ID })
 	if manager {
 		tail := append(Page{v.pageToday(k, now)}, v.pageVessels(k, b, true)...)
+		tail = append(tail, v.pageBook(k))
 		page = append(page, v.pageHead(k, v.counted(k, now)))
 		return append(v.pageBatches(page, tail, waiting(k, now)), tail...)
 	}

@@ -28,17 +28,17 @@ type tongue struct {
 // fr.xml, format, abbreviated), which give French its full stops.
 var tongues = []tongue{
 	{
-		tag: language.English, phrases: joined(english, englishPages),
+		tag: language.English, phrases: joined(english, englishPages, englishBook, englishKept, englishAsks, englishTaste),
 		weekdays: [7]string{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"},
 		months:   [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
 	},
 	{
-		tag: language.Spanish, phrases: joined(spanish, spanishPages), words: spanishWords,
+		tag: language.Spanish, phrases: joined(spanish, spanishPages, spanishBook, spanishKept, spanishAsks, spanishTaste), words: joined(spanishWords, spanishGoods),
 		weekdays: [7]string{"dom", "lun", "mar", "mié", "jue", "vie", "sáb"},
 		months:   [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sept", "oct", "nov", "dic"},
 	},
 	{
-		tag: language.French, phrases: spaced(joined(french, frenchPages)), words: frenchWords,
+		tag: language.French, phrases: spaced(joined(french, frenchPages, frenchBook, frenchKept, frenchAsks, frenchTaste)), words: joined(frenchWords, frenchGoods),
 		weekdays: [7]string{"dim.", "lun.", "mar.", "mer.", "jeu.", "ven.", "sam."},
 		months: [12]string{
 			"janv.", "févr.", "mars", "avr.", "mai", "juin", "juil.", "août", "sept.", "oct.", "nov.", "déc.",
@@ -47,8 +47,8 @@ var tongues = []tongue{
 }
 
 // joined puts the parts of a catalogue together.
-func joined(parts ...map[phrase]string) map[phrase]string {
-	all := map[phrase]string{}
+func joined[K ~string](parts ...map[K]string) map[K]string {
+	all := map[K]string{}
 	for _, part := range parts {
 		for name, text := range part {
 			all[name] = text

@@ -13,6 +13,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"ventbell/internal/book"
+	"ventbell/internal/kitchen"
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
 )
@@ -64,7 +65,7 @@ func TestEveryLanguageSaysEverySentenceWithItsValuesAndFigures(t *testing.T) {
 func TestNoSentenceIsLeftInEnglish(t *testing.T) {
 	t.Parallel()
 	// What is the same word, a figure or nothing but values.
-	same := []phrase{"form.volume", "offer.line", "echo.volume", "echo.text", "button.more", "why.limit", "home.done", "form.vessel.one", "label.band", "degrees", "step.line"}
+	same := []phrase{"form.volume", "offer.line", "echo.volume", "echo.text", "button.more", "why.limit", "home.done", "form.vessel.one", "label.band", "degrees", "step.line", "choice.no", "choose.line", "wanted.amounts"}
 	for _, l := range tongues[1:] {
 		for name, text := range tongues[0].phrases {
 			if l.phrases[name] == text && !slices.Contains(same, name) {
@@ -83,7 +84,10 @@ func TestLabelsAreShortInEveryLanguage(t *testing.T) {
 		for name, text := range l.phrases {
 			most := 160
 			switch kind, _, _ := strings.Cut(string(name), "."); {
-			case name == "form.start", name == "form.reading", name == "button.back", strings.HasSuffix(string(name), ".submit"):
+			case name == "form.start", name == "form.reading", name == "form.price", name == "form.house", name == "button.back",
+				name == newEntry[kitchen.FormRecipe], name == newEntry[kitchen.FormVessel],
+				name == changeEntry[kitchen.FormRecipe], name == changeEntry[kitchen.FormVessel],
+				strings.HasSuffix(string(name), ".submit"):
 				most = 24
 			case kind == "button", kind == "choose":
 				most = 30

@@ -29,7 +29,9 @@ func (w *evening) codes() {
 	}
 	for _, code := range constants(t, "request", "QuestionCode") {
 		w.show("question "+code, k, w.voice.Question(request.Question{
-			Code: request.QuestionCode(code), Word: "pepper", Options: []request.Option{{Label: "pepper tequila", Line: "start pepper tequila"}},
+			Code: request.QuestionCode(code), Word: "pepper", Options: []request.Option{
+				{Label: "pepper tequila", Line: "start pepper tequila"}, {Label: "pink peppercorn gin", Line: "start pink peppercorn gin"},
+			},
 		}))
 	}
 	for _, code := range constants(t, "plan", "ProblemCode") {

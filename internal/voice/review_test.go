@@ -163,7 +163,7 @@ func (w *evening) keep(ch kitchen.Change) {
 		case reason == "" && len(m.Lines) == 0:
 			w.t.Fatalf("%s: neither words nor a reason", e.Key)
 		case reason == "":
-			w.showLong(marked(e, sent), k, m, mostLines(e))
+			w.showLong(marked(e, sent), k, m, linesAtMost(e))
 			w.safe(k.Batches[e.Batch], e, m)
 		}
 		w.known[e.Key] = e
@@ -179,15 +179,15 @@ func (w *evening) keep(ch kitchen.Change) {
 		for _, late := range []time.Duration{0, 9 * time.Minute} {
 			for _, sent := range []bool{true, false} {
 				if m, reason := w.voice.Entry(k, w.known[key], sent, w.now.Add(late)); reason == "" {
-					w.lintLong(key, k, m, mostLines(w.known[key]))
+					w.lintLong(key, k, m, linesAtMost(w.known[key]))
 				}
 			}
 		}
 	}
 }
 
-// mostLines is how many lines an entry's message may have.
-func mostLines(e kitchen.Entry) int {
+// linesAtMost is how many lines an entry's message may have.
+func linesAtMost(e kitchen.Entry) int {
 	if e.Kind == kitchen.HistoryNote {
 		return 15
 	}
@@ -363,7 +363,7 @@ func typed(code string) bool {
 	head, _, _ := strings.Cut(code, " ")
 	return slices.Contains([]string{
 		"start", "charged", "set", "vented", "strained", "cleared", "labelled", "washed", "no", "gas", "take", "scrap", "undo",
-		"resting", "help",
+		"resting", "help", "hand", "blocked", "leaking", "hurt", "fire", "who", "how", "chargers", "what", "allergens", "use", "again",
 	}, head)
 }
 
@@ -440,7 +440,7 @@ func (w *evening) safe(b *kitchen.Batch, e kitchen.Entry, m Message) {
 			w.t.Errorf("%s does not say %q:\n%s", e.Key, words, m.Plain())
 		}
 	}
-	direct := e.Kind == kitchen.Slip || e.Kind == kitchen.HeadsUp || e.Kind == kitchen.Expired
+	direct := e.Kind == kitchen.OfferCall || e.Kind == kitchen.Slip || e.Kind == kitchen.HeadsUp || e.Kind == kitchen.Expired
 	label, _, _ := strings.Cut(w.voice.word("label.unweighed", nil), " ")
 	if !direct && !e.Edit && len(m.Buttons) > 0 && !strings.HasPrefix(m.Plain(), label+" ") && !strings.Contains(m.Plain(), "@"+b.Owner.Name) {
 		w.t.Errorf("%s rings nobody:\n%s", e.Key, m.Plain())

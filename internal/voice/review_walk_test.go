@@ -26,6 +26,9 @@ func TestEveryMessageReadsWell(t *testing.T) {
 				t.Parallel()
 				walk(t, r)
 				compare(t, golden(language), strings.TrimLeft(r.paper.String(), "\n"))
+				r.paper, r.written = &strings.Builder{}, map[string]bool{}
+				asksWalk(t, r)
+				compare(t, asksGolden(language), strings.TrimLeft(r.paper.String(), "\n"))
 				phrases := speaking(t, language).phrases
 				for _, name := range unsaid(phrases, r.said) {
 					t.Errorf("the walk never says %q: %s", name, phrases[name])

@@ -26,6 +26,9 @@ func (v Voice) Slip(k *kitchen.Kitchen, b *kitchen.Batch) Message {
 		return message(v.say("slip.labelling", v.about(b)), v.say("slip.judge", v.about(b)), v.openLine(b)).
 			with(v.button(b, "button.labelled", "labelled", 0))
 	}
+	if b.Phase == kitchen.Stored {
+		return v.tasteOn(k, b, v.endSlip(b))
+	}
 	return v.endSlip(b)
 }
 
@@ -38,7 +41,7 @@ func (v Voice) about(b *kitchen.Batch) values {
 		"swirl": quantity.Words(b.Swirl), "rest": quantity.Clock(b.Rest.Target + b.Extra),
 		"settle": quantity.Words(b.Settle), "contact": quantity.Words(b.Contact), "clear": quantity.Words(b.Clear),
 		"vent": toSecond(b.VentAt), "settled": b.SettledAt(), "stood": b.ClearAt(), "out": b.SolidsOut(),
-		"judge": b.JudgeAt(), "held": b.HeldUntil(), "first": toSecond(b.FirstAt()), "longest": quantity.Clock(b.Rest.Max), "next call": toSecond(b.CallAt),
+		"judge": b.JudgeAt(), "held": b.HeldUntil(), "first": toSecond(b.FirstAt()), "longest": quantity.Clock(b.Rest.Max), "least": quantity.Clock(b.Rest.Min), "next call": toSecond(b.CallAt),
 		"low": b.Temp.Min.Degrees(), "high": b.Temp.Max.Degrees(), "storage": v.term(b.Storage),
 		"yield": v.yield(b.Yield), "made": day(b.Started.Done), "allergens": v.terms(b.Allergens, ", "),
 	}

@@ -125,6 +125,7 @@ const (
 // what holds gas first, then what waits longest; false when fewer than two still
 // apply, which then had better go one by one.
 func (v Voice) Outage(k *kitchen.Kitchen, held []kitchen.Entry, now time.Time) (Message, bool) {
+	v = v.of(k)
 	var list []*kitchen.Batch
 	for _, b := range waiting(k, now) {
 		if slices.ContainsFunc(held, func(e kitchen.Entry) bool { return e.Batch == b.ID && v.applies(k, e, now) }) {

@@ -31,7 +31,7 @@ func (v Voice) Why(p plan.Plan) []Line {
 	for i := range lines {
 		lines[i] = clip(lines[i])
 	}
-	return lines
+	return append(lines, v.whyLearned(p)...)
 }
 
 // clip cuts a line that grew too long by what stands in it.
@@ -141,8 +141,15 @@ func (v Voice) whyKeep(k plan.Keep) []Line {
 
 func (v Voice) whyYield(f plan.Figures) Line {
 	vals := values{"yield": v.amount(f.Yield), "by": v.word("why.table", nil)}
-	if f.Weighed {
+	switch {
+	case f.Kept.High > 0:
+		vals["by"] = v.word("why.gauged", values{"low": v.figures(twoDigits(f.Kept.Low)), "high": v.figures(twoDigits(f.Kept.High))})
+	case f.Weighed:
 		vals["by"] = v.word("why.weighed", nil)
+	}
+	if f.Drained > 0 { // the pieces are kept
+		vals["drained"] = v.amount(f.Drained)
+		return v.say("why.drained", vals)
 	}
 	if f.Serves > 0 {
 		vals["serves"] = v.count("why.serves", f.Serves, values{"serve": v.amount(f.Serve)})
