@@ -39,7 +39,7 @@ var floor = map[string]room{
 		pure: true, rooms: []string{"book", "kitchen", "plan", "glass", "request", "gas", "quantity"},
 		outside: []string{"golang.org/x/text"},
 	},
-	"desk":  {rooms: []string{"kitchen", "request", "book", "clock"}},
+	"desk": {rooms: []string{"kitchen", "request", "book", "clock"}},
 	"ledger": {
 		rooms:   []string{"kitchen"},
 		outside: []string{"github.com/redis/go-redis/v9", "go.etcd.io/bbolt", "github.com/fxamacker/cbor/v2"},

@@ -60,13 +60,13 @@ func TestReadPrintsHowALineIsUnderstood(t *testing.T) {
 		want map[string]any
 	}{
 		{"start pepper tequila 500ml", map[string]any{
-			"kind": "request", "verb": "start", "recipe": "pepper tequila", "volume_ml": 500.0,
+			"kind": "request", "language": "en", "verb": "start", "recipe": "pepper tequila", "volume_ml": 500.0,
 		}},
 		{"start pepper tequila 0.4 l 60 g rest 75 s 21 C in B x2", map[string]any{
-			"kind": "request", "verb": "start", "recipe": "pepper tequila", "volume_ml": 400.0, "count": 2.0,
+			"kind": "request", "language": "en", "verb": "start", "recipe": "pepper tequila", "volume_ml": 400.0, "count": 2.0,
 			"vessel": "B", "solids_g": 60.0, "rest_s": 75.0, "liquid_temp_c": 21.0,
 		}},
-		{"strained A 345", map[string]any{"kind": "request", "verb": "strained", "vessel": "A", "volume_ml": 345.0}},
+		{"strained A 345", map[string]any{"kind": "request", "language": "en", "verb": "strained", "vessel": "A", "volume_ml": 345.0}},
 	} {
 		got := object(t, 0, "read", "--json", c.line)
 		if echo, ok := got["echo"].(string); !ok || echo == "" || strings.Contains(echo, "\n") {

@@ -146,7 +146,7 @@ func (e evening) tells(line string) {
 		if err == nil {
 			return
 		}
-		if try == 5 {
+		if try == 20 {
 			e.t.Fatalf("%s: %v", line, err)
 		}
 		e.passes(5 * time.Second)

@@ -131,15 +131,15 @@ func TestTheNextStartShowsLastTimeAndWhatItSpeaksFor(t *testing.T) {
 	if len(a.Last) != 2 || a.Last[0].Taste != request.Strong || a.Last[0].Rest != 130*time.Second {
 		t.Errorf("last results %+v", a.Last)
 	}
-	if p := a.Proposal; p == nil || p.Figure != plan.OfRatio || p.Solids != 72*quantity.Gram || p.N != 2 || p.Of != 2 {
-		t.Fatalf("proposal %+v, want 72 g by two of two", a.Proposal)
+	if p := a.Proposal; p == nil || p.Figure != plan.OfRest || p.ToRest != 100*time.Second || p.N != 2 || p.Of != 2 {
+		t.Fatalf("proposal %+v, want a rest of 1:40 by two of two", a.Proposal)
 	}
-	if got := w.in("A").Solids[0].Mass; got != 80*quantity.Gram {
-		t.Errorf("%v are weighed: a proposal is never applied by itself", got)
+	if got := w.in("A").Rest.Target; got != 2*time.Minute {
+		t.Errorf("it rests %v: a proposal is never applied by itself", got)
 	}
 	b := w.in("A")
 	again := w.want(w.tap(bar1, kitchen.Tap{Line: a.Proposal.Line, Batch: b.ID, Turn: b.Turn, With: "replace"}), kitchen.Done)
-	if got := w.in("A").Solids[0].Mass; got != 72*quantity.Gram || again.Proposal != nil {
+	if got := w.in("A").Rest.Target; got != 100*time.Second || again.Proposal != nil {
 		t.Errorf("once tapped: %v, then proposed %+v", got, again.Proposal)
 	}
 }

@@ -40,6 +40,9 @@ func (s *sentence) know(open []Open) {
 		}
 	}
 	for i := range s.toks {
+		if i > 0 && i+1 < len(s.toks) && s.toks[i].text == "d" && s.toks[i-1].known.id >= 0 && s.toks[i+1].known.id >= 0 && !s.toks[i].capital {
+			s.use(i, i+1) // "ron d coco" is in no vessel D
+		}
 		if end, ok := s.phraseAt(i, anAside); ok {
 			s.use(i, end)
 		}
@@ -51,7 +54,7 @@ func (s *sentence) know(open []Open) {
 func (s *sentence) drawn(t *token) *entry {
 	text, plural := strings.CutSuffix(t.text, "s")
 	text, is := strings.CutSuffix(text, "'")
-	if e := s.lex.entries[text]; plural && e != nil && (is || e.id >= 0 && e.role == 0 && len(e.sayings) == 0) {
+	if e := s.lex.entries[text]; plural && e != nil && (is && e.tongue&inEnglish != 0 || e.id >= 0 && (is || e.role == 0 && len(e.sayings) == 0)) {
 		t.text = text
 		return e
 	}

@@ -201,6 +201,9 @@ func TestADenialIsNeverTheThingItself(t *testing.T) {
 		"nadie ha cargado A", "A n'est pas vidé", "pas vidé A", "pas encore vidé A", "A jamais chargé", "personne a vidé A", "sans avoir vidé A",
 		"didn't put 2 more in A", "no metí dos más en A", "je n'ai pas mis deux cartouches de plus dans A", "vented A?", "is A vented?",
 		"¿A venteado?", "A vidé ?", "est-ce que A est vidé", "almost vented A", "casi venteado A", "presque vidé A", "before vented A",
+		"no gas came out of A", "no gas coming out of A", "le gaz ne sort pas de A", "no salió gas de la A", "you vented A", "t'as fini de vider A",
+		"venteamos A", "venteamos A a las 6", "falta la carga en A", "pas de cartouche dans A", "il manque une cartouche dans A", "put the second charger in A",
+		"no está la cápsula en A", "not finished venting A", "almost done venting A", "gas came out of A", "no hiss on A", "both chargers in",
 	} {
 		g := r.Read(line, Context{Now: evening, Open: one})
 		if g.Request != nil && slices.Contains(risks, g.Request.Verb) {

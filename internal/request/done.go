@@ -4,8 +4,9 @@ import "slices"
 
 // done reads a line that says no more than that something is done, or heard:
 // the speaker's own step that is due now. It never is a charger. That a vessel
-// is empty is believed of "done", of the speaker's own vessel; "ok" may only
-// mean that the call was heard, and is asked back.
+// is empty is believed of "done", of the speaker's own vessel. Of "ok" or a thumb
+// it is not: they may only mean that the call was heard, and silence is not
+// emptiness. They are asked back, and the answer is one tap.
 func (s *sentence) done() (Reading, bool) {
 	says := func(t token) bool {
 		return slices.ContainsFunc(t.known.phrases, func(p phrase) bool { return p.is == allDone || p.is == onlyHeard })

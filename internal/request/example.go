@@ -134,7 +134,7 @@ func (st *step) example() string {
 	if r.Verb == More && r.Extra == 0 {
 		r.Extra = 15 * time.Second
 	}
-	if r.Verb == MoreGas || r.Verb == RestFor { // gas is put into nobody's mouth
+	if r.Verb == MoreGas || r.Verb == NoGas || r.Verb == RestFor { // gas is put into nobody's mouth, nor taken out of it
 		return string(Help)
 	}
 	return r.String()

@@ -21,7 +21,9 @@ func (x *index) cover(terms []term, n named, taken uint32) (uint32, int, int) {
 			at, off = i, d
 		}
 		if at < 0 {
-			missing++
+			if !x.link(n.words, k) {
+				missing++
+			}
 			continue
 		}
 		taken |= 1 << at
@@ -32,12 +34,13 @@ func (x *index) cover(terms []term, n named, taken uint32) (uint32, int, int) {
 
 // holds gives what cover gives for a name of which no word may be missing.
 func (x *index) holds(terms []term, n named, taken uint32) (uint32, int, bool) {
-	for _, id := range n.words { // most names fail at once
-		found := false
+	for k, id := range n.words { // most names fail at once
+		found := x.link(n.words, k)
 		for i := range terms {
-			if _, found = terms[i].means(id); found {
+			if found {
 				break
 			}
+			_, found = terms[i].means(id)
 		}
 		if !found {
 			return 0, 0, false
@@ -45,6 +48,12 @@ func (x *index) holds(terms []term, n named, taken uint32) (uint32, int, bool) {
 	}
 	took, edits, missing := x.cover(terms, n, taken)
 	return took, edits, missing == 0 && took != taken
+}
+
+// link says that word k of a name only joins others and may be left out: the "de"
+// of "jarabe de cardamomo".
+func (x *index) link(words []int, k int) bool {
+	return k > 0 && k+1 < len(words) && x.small[words[k]]
 }
 
 // means says that a term is a word of the book, or may have been meant for it,
@@ -129,7 +138,7 @@ func (s *sentence) fuzzy(terms []term) match {
 	if m := s.whole(terms); len(m.recipes) > 0 {
 		return m
 	}
-	if m, refused := s.refused(terms); refused {
+	if m, refused := s.refused(terms); refused && !slices.ContainsFunc(terms, lost) {
 		return m
 	}
 	if fixed, ok := s.corrected(terms); ok {
@@ -137,6 +146,9 @@ func (s *sentence) fuzzy(terms []term) match {
 	}
 	return none
 }
+
+// lost says that a term is like nothing in the book.
+func lost(t term) bool { return t.id < 0 && !t.spare && len(t.guesses) == 0 }
 
 // begins says that two terms stand side by side in the name of a botanical or
 // a liquid.

@@ -2,13 +2,15 @@ package request
 
 import (
 	"testing"
+
+	"ventbell/internal/book"
 )
 
 func FuzzRead(f *testing.F) {
 	for _, row := range manual {
 		f.Add(row.line, uint8(len(row.open)))
 	}
-	for _, rows := range [][]row{tradeRows, englishRows, spanishRows, frenchRows} {
+	for _, rows := range [][]row{tradeRows, englishRows, spanishRows, frenchRows, shiftEnglish, shiftSpanish, shiftFrench} {
 		for _, w := range rows {
 			f.Add(w.line, uint8(len(w.open)))
 		}
@@ -20,8 +22,8 @@ func FuzzRead(f *testing.F) {
 	} {
 		f.Add(line, uint8(3))
 	}
-	readers := []*Reader{NewReader(house()), NewReader(odd()), NewReader(bar())}
-	sets := [][]Open{idle, one, two, shift, late, busy}
+	readers := []*Reader{NewReader(house()), NewReader(odd()), NewReader(bar()), NewReader(book.Sample())}
+	sets := [][]Open{idle, one, two, shift, late, busy, ventDue, threeOpen, labelDue, oneCharging}
 	f.Fuzz(func(t *testing.T, line string, with uint8) {
 		c := Context{Now: evening, Open: sets[int(with)%len(sets)]}
 		if err := checkReading(readers[int(with)/len(sets)%len(readers)], line, c); err != nil {

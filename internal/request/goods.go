@@ -115,7 +115,7 @@ var botanicals = []good{
 
 // liquids are the bases of the trade. Common practice, no source.
 var liquids = []good{
-	{"vodka", "vodka", "vodka"},
+	{"vodka, voddy, voddie", "vodka", "vodka"},
 	{"gin", "ginebra, gin", "gin"},
 	{"rum, white rum, dark rum", "ron, ron blanco, ron oscuro", "rhum, rhum blanc, rhum ambre"},
 	{"tequila", "tequila", "tequila"},

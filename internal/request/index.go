@@ -44,6 +44,7 @@ type index struct {
 	solidOf     []int           // by recipe; -1 when the book lacks it
 	baseOf      []int           // likewise
 	joined      []string        // by recipe: its name without gaps
+	small       []bool          // by word: it means nothing by itself
 	twins       [][]guess       // by word: the same one in the plural or the singular
 }
 
@@ -51,11 +52,11 @@ func newIndex(b *book.Book, lex *lexicon) *index {
 	x := &index{lex: lex, beside: map[[2]int]bool{}, bones: map[string]int{}}
 	solidAt, baseAt := map[string]int{}, map[string]int{}
 	for i, l := range b.Liquids {
-		x.addGood(&x.liquids, i, namesOf(l.Name, l.Aliases), liquidShelf())
+		x.addGood(&x.liquids, i, namesOf(l.Name, l.Aliases), liquidShelf(), b.House.Country)
 		first(baseAt, l.Name, i)
 	}
 	for i, s := range b.Botanicals {
-		x.addGood(&x.solids, i, namesOf(s.Name, s.Aliases), botanicalShelf())
+		x.addGood(&x.solids, i, namesOf(s.Name, s.Aliases), botanicalShelf(), b.House.Country)
 		first(solidAt, s.Name, i)
 	}
 	x.own(&x.liquids)
@@ -89,6 +90,7 @@ func newIndex(b *book.Book, lex *lexicon) *index {
 	}
 	x.twins = make([][]guess, len(x.words))
 	for id, w := range x.words {
+		x.small = append(x.small, lex.role(w.text)&filler != 0)
 		for _, s := range []string{"s", "es"} {
 			if other, ok := x.has(w.text + s); ok {
 				x.twins[id], x.twins[other] = append(x.twins[id], guess{id: other}), append(x.twins[other], guess{id: id})
@@ -238,9 +240,9 @@ func placeOf(at map[string]int, name string) int {
 
 // addGood adds a botanical or a liquid by its own names and by those that it has
 // in every language.
-func (x *index) addGood(list *names, of int, own [][]string, goods *shelf) {
+func (x *index) addGood(list *names, of int, own [][]string, goods *shelf, country string) {
 	x.add(list, of, own, true)
-	x.add(list, of, goods.more(own), false)
+	x.add(list, of, saidIn(country, goods.more(own)), false)
 }
 
 // add adds names of a thing, unless they are there.

@@ -3,7 +3,6 @@ package request
 import (
 	"slices"
 	"strings"
-	"sync"
 
 	"ventbell/internal/book"
 	"ventbell/internal/quantity"
@@ -144,56 +143,6 @@ const (
 // lexicon is the tables of one or more languages, made ready for one house.
 type lexicon struct {
 	entries map[string]*entry
-}
-
-// compile makes the tables ready for a house: its country decides what an
-// ounce is, its own rule what a bottle holds.
-func compile(house book.House, languages ...words) *lexicon {
-	return tabled(languages).in(house, languages)
-}
-
-// allTables are the tables of every language, as far as no house changes them.
-var allTables = sync.OnceValue(func() *lexicon { return tabled(every) })
-
-// in gives the tables with the units of a house, as a copy.
-func (lex *lexicon) in(house book.House, languages []words) *lexicon {
-	own := &lexicon{entries: make(map[string]*entry, 2*len(lex.entries))}
-	all := make([]entry, 0, len(lex.entries))
-	for text, e := range lex.entries {
-		all = append(all, *e)
-		own.entries[text] = &all[len(all)-1]
-	}
-	for _, w := range append([]words{common}, languages...) {
-		own.addUnits(w, house)
-	}
-	for _, e := range own.entries {
-		longestFirst(e.units, func(u unit) []string { return u.words })
-	}
-	return own
-}
-
-// tabled makes the tables of some languages ready, all but their units.
-func tabled(languages []words) *lexicon {
-	lex := &lexicon{entries: map[string]*entry{}}
-	for _, w := range append([]words{common}, languages...) {
-		lex.addRoles(w)
-		lex.addSayings(w)
-		lex.addPhrases(w)
-		lex.addTastes(w.tongue)
-		lex.addNumbers(w)
-		for text, b := range w.bands {
-			for _, form := range forms(text) {
-				e := lex.at(form, w.tongue)
-				e.bands = append(e.bands, warmth{form, b})
-			}
-		}
-	}
-	for _, e := range lex.entries {
-		longestFirst(e.sayings, func(s saying) []string { return s.words })
-		longestFirst(e.bands, func(w warmth) []string { return w.words })
-		longestFirst(e.phrases, func(p phrase) []string { return p.words })
-	}
-	return lex
 }
 
 // entry gives the entry of a word, made when there is none.
@@ -428,51 +377,4 @@ func longestFirst[T any](list []T, words func(T) []string) {
 		}
 		return slices.Compare(words(a), words(b))
 	})
-}
-
-// singleVerbs gives the verbs that are one word, long enough to be recognised
-// when a thumb wordList. The order is fixed, so that a tie is the same each time.
-func (lex *lexicon) singleVerbs() wordList {
-	var all []known
-	for text, e := range lex.entries {
-		if len(e.sayings) == 0 {
-			continue
-		}
-		last := e.sayings[len(e.sayings)-1]
-		if len(last.words) == 1 && slack(len(text)) > 0 {
-			all = append(all, known{text: text, say: last})
-		}
-	}
-	return inOrder(all)
-}
-
-// measures gives the words for a unit of volume or mass, for a part of one and
-// for a vessel, likewise.
-func (lex *lexicon) measures() wordList {
-	var all []known
-	for text, e := range lex.entries {
-		of := e.fraction.d != 0 || e.role&(vesselNoun|doubleWord) != 0
-		for _, u := range e.units {
-			of = of || len(u.words) == 1 && (u.measure == ofVolume || u.measure == ofMass)
-		}
-		if of && slack(len(text)) > 0 {
-			all = append(all, known{text: text})
-		}
-	}
-	return inOrder(all)
-}
-
-// wordList is a list of words that a thumb may have wordList on.
-type wordList struct {
-	words  []known
-	shapes []shape
-}
-
-func inOrder(all []known) wordList {
-	slices.SortFunc(all, func(a, b known) int { return strings.Compare(a.text, b.text) })
-	s := wordList{words: all}
-	for _, k := range all {
-		s.shapes = append(s.shapes, shapeOf(k.text))
-	}
-	return s
 }

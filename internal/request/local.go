@@ -1,6 +1,9 @@
 package request
 
 import (
+	"slices"
+	"strings"
+
 	"ventbell/internal/book"
 	"ventbell/internal/quantity"
 )
@@ -70,4 +73,15 @@ func bottle(h book.House) quantity.Volume {
 		return 750 * quantity.Millilitre
 	}
 	return 700 * quantity.Millilitre
+}
+
+// saidIn gives the names of a good that a country uses: a limón is a lemon in
+// Spain and a lime in Mexico. Elsewhere it is asked. Common practice, no source.
+func saidIn(country string, names [][]string) [][]string {
+	const limon = "limon"
+	other := map[string]string{"ES": "lime peel", "MX": "lemon peel"}[country]
+	if len(names) == 0 || other == "" || strings.Join(names[0], " ") != other {
+		return names
+	}
+	return slices.DeleteFunc(slices.Clone(names), func(words []string) bool { return len(words) == 1 && words[0] == limon })
 }

@@ -19,7 +19,9 @@ func (s *sentence) longer() (Reading, bool) {
 		return Reading{}, false
 	}
 	one := *s
-	one.toks = slices.DeleteFunc(slices.Clone(s.toks), func(t token) bool { return t.role&moreWord != 0 && !t.name })
+	one.toks = slices.DeleteFunc(slices.Clone(s.toks), func(t token) bool {
+		return t.role&moreWord != 0 && !t.name || t.role&restWord != 0 && asked >= 0 // "rest 2 more min"
+	})
 	for i := range one.toks {
 		if plus >= 0 && (i == 0 || one.toks[i-1].text != "+") {
 			continue
@@ -93,10 +95,10 @@ const (
 // timeOrGas asks about "2 more in A": it could be minutes, and it could be
 // chargers.
 func (s *sentence) timeOrGas(n int64, i, end int) Reading {
-	span := time.Duration(n) * time.Minute
-	if n >= fewestSeconds {
-		span = time.Duration(n) * time.Second
+	if n >= fewestSeconds { // nobody puts in so many chargers
+		return s.byMore(time.Duration(n)*time.Second, i, end)
 	}
+	span := time.Duration(n) * time.Minute
 	gas := func(one *sentence) Reading {
 		st := &step{sentence: one, req: Request{Verb: MoreGas, Chargers: int(min(n, mostChargers))}}
 		one.use(i, end)

@@ -1,6 +1,7 @@
 package request
 
 import (
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -203,8 +204,8 @@ func (s *sentence) nearest(terms []term) []int {
 	}
 	for _, at := range s.index.recipes.among(terms) {
 		n := s.index.recipes.list[at]
-		_, edits, missing := s.index.cover(terms, n, 0)
-		best[n.of].shared = max(best[n.of].shared, 4*(len(n.words)-missing)-edits)
+		taken, edits, _ := s.index.cover(terms, n, 0)
+		best[n.of].shared = max(best[n.of].shared, 4*bits.OnesCount32(taken)-edits)
 	}
 	slices.SortStableFunc(best, func(a, b rank) int {
 		if a.shared != b.shared {

@@ -166,7 +166,7 @@ func (b *start) ounces(i, end int, a amount, u unit) bool {
 	}
 	asMass := func(r *Request) { r.Solids = quantity.Mass(n) }
 	switch {
-	case b.poured() || b.pours(end):
+	case b.poured() || b.pours():
 		asMass(&b.req)
 		b.use(i, end)
 		return true
@@ -182,10 +182,15 @@ func (b *start) ounces(i, end int, a amount, u unit) bool {
 	return false
 }
 
-// pours says that a volume in another unit is still to come.
-func (b *start) pours(from int) bool {
-	for i := from; i < len(b.toks); i++ {
-		if _, u, _, ok := b.measureAt(i); ok && u.measure == ofVolume && !u.ounce {
+// pours says that a volume stands elsewhere in the line, in another unit or as a
+// number that can be nothing else.
+func (b *start) pours() bool {
+	for i := range b.toks {
+		a, u, end, ok := b.measureAt(i)
+		if ok && u.measure == ofVolume && !u.ounce {
+			return true
+		}
+		if _, _, unit := b.unitAt(end); !ok && !unit && b.free(i) && b.toks[i].kind == number && a.atLeast(100) && a.atMost(5000) {
 			return true
 		}
 	}

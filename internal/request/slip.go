@@ -2,6 +2,7 @@ package request
 
 import (
 	"slices"
+	"strings"
 
 	"ventbell/internal/book"
 )
@@ -105,4 +106,51 @@ func (r *Reader) nearVerb(text string) (saying, bool) {
 		}
 	}
 	return say, say.verb != "" && !tied
+}
+
+// singleVerbs gives the verbs that are one word, long enough to be recognised
+// when a thumb wordList. The order is fixed, so that a tie is the same each time.
+func (lex *lexicon) singleVerbs() wordList {
+	var all []known
+	for text, e := range lex.entries {
+		if len(e.sayings) == 0 {
+			continue
+		}
+		last := e.sayings[len(e.sayings)-1]
+		if len(last.words) == 1 && slack(len(text)) > 0 {
+			all = append(all, known{text: text, say: last})
+		}
+	}
+	return inOrder(all)
+}
+
+// measures gives the words for a unit of volume or mass, for a part of one and
+// for a vessel, likewise.
+func (lex *lexicon) measures() wordList {
+	var all []known
+	for text, e := range lex.entries {
+		of := e.fraction.d != 0 || e.role&(vesselNoun|doubleWord) != 0
+		for _, u := range e.units {
+			of = of || len(u.words) == 1 && (u.measure == ofVolume || u.measure == ofMass)
+		}
+		if of && slack(len(text)) > 0 {
+			all = append(all, known{text: text})
+		}
+	}
+	return inOrder(all)
+}
+
+// wordList is a list of words that a thumb may have wordList on.
+type wordList struct {
+	words  []known
+	shapes []shape
+}
+
+func inOrder(all []known) wordList {
+	slices.SortFunc(all, func(a, b known) int { return strings.Compare(a.text, b.text) })
+	s := wordList{words: all}
+	for _, k := range all {
+		s.shapes = append(s.shapes, shapeOf(k.text))
+	}
+	return s
 }

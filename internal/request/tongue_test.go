@@ -1,6 +1,7 @@
 package request
 
 import (
+	"strings"
 	"testing"
 
 	"ventbell/internal/book"
@@ -68,5 +69,50 @@ func TestAnAmericanHouseMeansItsOwnNumbers(t *testing.T) {
 		if got := brief(r.Read(line, Context{Now: evening})); got != want {
 			t.Errorf("%q reads as %q, want %q", line, got, want)
 		}
+	}
+}
+
+func TestALimonIsWhatTheCountryCallsSo(t *testing.T) {
+	t.Parallel()
+	b := bar()
+	for country, want := range map[string]string{
+		"ES": "? not house ginebra con limón: start lemon peel gin 400ml as class",
+		"MX": "? not house ginebra con limón: start lime peel gin 400ml as class",
+		"BE": "? which meant ginebra con limón: start lemon peel gin 400ml as class | start lime peel gin 400ml as class",
+	} {
+		b.House.Country = country
+		if got := brief(NewReader(b).Read("ginebra con limón 400", Context{Now: evening})); !strings.HasPrefix(got, want) {
+			t.Errorf("in %s it reads as %q", country, got)
+		}
+	}
+}
+
+func TestAQuartIsWhatTheLanguageMeansByIt(t *testing.T) {
+	t.Parallel()
+	r := NewReader(bar())
+	for line, want := range map[string]string{
+		"quart of rum coffee":          "start coffee rum 946.3680ml",
+		"a quart of coffee rum":        "start coffee rum 946.3680ml",
+		"rhum café, un quart":          "start coffee rum 250ml",
+		"un quart de litre de gin fou": "! unknown recipe fou",
+		"quart rhum café":              "start coffee rum 250ml",
+		// Where nothing tells the language.
+		"quart gin basil basilic": "? which meant quart: start basil gin 250ml | start basil gin 946.3680ml",
+	} {
+		if got := brief(r.Read(line, Context{Now: evening})); got != want {
+			t.Errorf("%q reads as %q, want %q", line, got, want)
+		}
+	}
+}
+
+func TestALineOfTooManyWordsIsOnlyLookedThroughForTrouble(t *testing.T) {
+	t.Parallel()
+	r := NewReader(bar())
+	long := strings.Repeat("blah ", mostWords+1)
+	if g := r.Read(long, Context{Now: evening}); g.Problem == nil || g.Problem.Code != TooLong {
+		t.Errorf("it reads as %s", show(g))
+	}
+	if g := r.Read(long+"my hand is burned", Context{Now: evening}); g.Request == nil || g.Request.Kind != Burn {
+		t.Errorf("with trouble in it it reads as %s", show(g))
 	}
 }

@@ -149,7 +149,7 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 	capital := s.toks[i].capital && i > 0 && !s.loud && (last || !s.toks[next].capital || s.toks[next].kind != word)
 	_, _, measured := s.unitAt(next)
 	switch {
-	case s.isHas(i):
+	case s.isHas(i), !capital && s.measuredAt(next):
 		return noTag
 	case !last && !capital && s.toks[next].role&(definite|atWord) != 0 && s.toks[next].kind == word && !s.is(i-1, place):
 		return noTag // "ron a la piña", "a las 7"
@@ -173,6 +173,17 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 		return isTheTag
 	}
 	return noTag
+}
+
+// measuredAt says that a temperature stands at i, or the size of a serve, so that a
+// small "a" before it is the Spanish "at": "a 4 grados".
+func (s *sentence) measuredAt(i int) bool {
+	if i+1 >= len(s.toks) || s.toks[i].kind != number {
+		return false
+	}
+	return s.roles&serveNoun != 0 || slices.ContainsFunc(s.toks[i+1].known.units, func(u unit) bool {
+		return u.measure == ofCelsius || u.measure == ofFahrenheit
+	}) && !isTag(s.tags, s.toks[i+1].text)
 }
 
 // lastName gives the last token that is something of a name, or -1.

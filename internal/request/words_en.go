@@ -12,7 +12,7 @@ var english = words{
 	verbs: map[Verb][]string{
 		Start: {
 			"start", "go", "run", "make", "begin", "load", "prep", "put on", "kick off", "fire", "fire up",
-			"set up", "get going", "launch", "infuse", "in fuse", "start infusion", "whip up", "fire off", "knock up",
+			"set up", "get going", "launch", "infuse", "in fuse", "start infusion", "whip up", "fire off", "knock up", "smoke",
 		},
 		Charged: {
 			"charged", "charger in", "charger is in", "charger went in", "one charger in", "gassed", "charger done",
@@ -41,7 +41,7 @@ var english = words{
 			"scrap", "scrapped", "cancel", "cancelled", "bin", "binned", "abort", "throw away", "throw out", "trash", "kill", "chuck", "dump", "toss", "86",
 		},
 		Undo: {"undo", "undo that", "undo last", "take back", "take that back"},
-		Help: {"help", "help me", "how do i", "stuck", "problem"},
+		Help: {"help", "help me", "how do i", "how do you", "how do we", "what do i do", "what should i do", "what do we do", "stuck", "problem"},
 		Offer: {
 			"hand over", "handing over", "hand off", "can someone take", "can someone vent", "can someone watch", "can someone strain", "can anyone take",
 			"can anyone vent", "someone take", "someone vent", "someone grab", "can someone grab", "can somebody take", "can somebody vent", "somebody take", "somebody vent", "anyone take", "cover me", "cover for me", "need cover", "who can take", "who can vent", "can you take", "can you watch", "need someone on", "need somebody on", "swap me off",
@@ -58,7 +58,7 @@ var english = words{
 		Charged: {"charge it", "charge that", "gas it"},
 		// "vent A" may be asked of somebody: it never counts as empty.
 		Vented: {
-			"vent", "empty", "vent it", "release", "vent off", "let go", "let it go", "pop", "pssh", "psshh", "pssht", "psh", "gas out", "gas is out", "gas is all out", "all gas out",
+			"vent", "empty", "vent it", "release", "vent off", "let go", "let it go", "pop", "pssh", "psshh", "pssht", "psh", "gas out", "gas came out", "gas came out of", "gas is out", "gas is all out", "all gas out",
 			"gas is out of", "let the gas out", "let the gas out of", "no hiss", "no more hiss", "no hissing", "no more hissing", "stopped hissing",
 		},
 		Cleared:  {"clear", "clarify"},
@@ -76,13 +76,13 @@ var english = words{
 		"hi", "hey", "hello", "bell", "ok", "okay", "k", "yes", "yep", "yeah", "heard", "done", "now", "just", "already",
 		"finally", "right", "today", "tonight", "asap", "new", "another", "batch", "infusion", "recipe", "me", "us", "my",
 		"our", "we", "i", "i've", "we've", "i'd", "i'm", "it's", "can", "could", "would", "you", "want", "need", "like", "let's",
-		"do", "u", "im", "all", "good", "fine", "sorry", "oops", "infused", "enough", "about", "around", "roughly", "approx", "bottled", "straight", "gently", "shelf", "silent", "quiet", "out", "one", "temp", "temperature", "house", "then", "so",
+		"do", "u", "im", "all", "good", "fine", "sorry", "oops", "infused", "enough", "she", "they", "he's", "she's", "they've", "wants", "needs", "someone", "somebody", "usual", "about", "around", "roughly", "approx", "bottled", "straight", "gently", "shelf", "silent", "quiet", "out", "one", "temp", "temperature", "house", "then", "so",
 		"vessel", "whipper", "siphon", "syphon", "each", "apiece", "per", "guys", "team", "folks", "mate", "boss",
 		"everyone", "quick", "quickly", "urgent", "whisper", "whopper", "using", "got", "gonna", "lets", "up", "by", "there", "week", "weekend", "but", "give", "get", "gimme", "going", "have", "making", "'s", "mark", "log", "as",
 	},
 	asides: []string{
 		"don't let me forget", "don't forget", "remind me", "if you can", "when you can", "thank you", "as usual", "asap please",
-		"i think", "don't shake", "don't shake it", "don't let it sit", "dont forget me", "don't forget me", "a sec", "a moment", "for service", "for the bar", "for tonight", "for now", "by now", "all good",
+		"i think", "don't shake", "don't shake it", "don't let it sit", "dont forget me", "don't forget me", "a sec", "a moment", "no rush", "for the party", "for the event", "for the function", "for service", "for the bar", "for tonight", "for now", "by now", "all good",
 	},
 	greets: []string{
 		"ok", "okay", "k", "hi", "hey", "hello", "bell", "chef", "so", "right", "then", "and", "please", "yes", "yep",
@@ -95,7 +95,7 @@ var english = words{
 	},
 	askers: []string{
 		"is", "are", "was", "were", "has", "have", "had", "did", "does", "do", "can", "could", "should", "shall", "will",
-		"would", "who", "what", "when", "how", "why", "where", "which", "anyone", "anybody", "someone", "somebody",
+		"would", "you", "u", "who", "what", "when", "how", "why", "where", "which", "anyone", "anybody", "someone", "somebody",
 	},
 	offers:   []string{"can", "could", "would", "will", "shall"},
 	places:   []string{"in", "into", "on", "vessel", "whipper", "siphon", "syphon"},
@@ -141,7 +141,7 @@ var english = words{
 		OwnBoard: {"mine", "my batches", "what's mine", "what do i have", "what have i got", "my list", "my vessels"},
 		Closing: {
 			"closing", "closing list", "close", "closing down", "closing up", "closing time", "end of shift list", "close down", "all signed",
-			"what's not signed", "can we close",
+			"what's not signed", "anything unlabelled", "left unlabelled", "what's unlabelled", "can we close",
 		},
 		Overnight: {"overnight", "leave charged", "leave it charged", "keep it charged", "leave it under pressure", "till tomorrow charged"},
 		Strength:  {"strength", "strength of", "abv", "abv of", "how strong", "what proof"},
@@ -152,22 +152,22 @@ var english = words{
 		Overrun: {"forgot", "forgotten", "forgot it", "left it too long", "over time", "missed it", "missed the vent"},
 		Blocked: {
 			"blocked", "clogged", "jammed", "plugged", "frozen nozzle", "nozzle frozen", "won't vent", "will not vent", "can't vent", "cannot vent",
-			"doesn't vent", "not venting", "isn't venting", "nothing comes out", "lever stuck", "lever is stuck", "valve is stuck", "is stuck", "nozzle froze", "nozzle is frozen", "is frozen", "froze up", "won't release", "won't empty", "valve stuck", "nozzle stuck", "nozzles frozen", "nozzles blocked", "no gas came out", "no gas comes out", "nothing came out", "won't come out",
+			"doesn't vent", "not venting", "isn't venting", "nothing comes out", "lever stuck", "lever is stuck", "lever is bent", "lever broke", "lever is broken", "valve is stuck", "is stuck", "nozzle froze", "nozzle is frozen", "is frozen", "froze up", "won't release", "won't empty", "valve stuck", "nozzle stuck", "nozzles frozen", "nozzles blocked", "no gas came out", "no gas comes out", "no gas coming out", "no gas is coming out", "gas not coming out", "gas isn't coming out", "nothing came out", "won't come out",
 		},
-		Leaking: {"leaking", "leaks", "leak", "leaked", "gas coming out", "spraying from"},
+		Leaking: {"leaking", "leaks", "leak", "leaked", "gas coming out", "spraying", "gasket popped", "gasket is out", "smell gas", "smells of gas", "smell of gas", "smells like gas"},
 		Hissing: {"hissing", "hiss", "hisses", "still gas", "still pressure", "still under pressure"},
 		Foaming: {"foamed over", "foamed", "foaming", "foam everywhere", "foams over", "foam over", "overflowed"},
 		Stuck:   {"won't open", "will not open", "can't open", "cannot open", "doesn't open", "head stuck", "lid stuck", "stuck head", "won't come off", "won't unscrew", "doesn't come off", "can't get it open", "can't get the head off", "can't get the lid off"},
 		Hurt: {
 			"hurt", "hurts", "injured", "injury", "bleeding", "cut my", "cut his", "cut her", "cut himself", "cut herself", "cut myself", "cut a finger", "in the face", "in my face", "hit my face",
-			"somebody hurt", "ambulance", "exploded", "explosion", "it burst", "blew up",
+			"somebody hurt", "ambulance", "emergency", "call 911", "call 112", "call 999", "slipped and fell", "fell down", "choking", "exploded", "explosion", "it burst", "blew up",
 		},
 		Burn: {
 			"burn", "burned", "burns", "burnt my", "burnt his", "burnt her", "burnt himself", "burnt herself", "got burnt", "scalded", "frostbite",
-			"frostbitten", "cold burn", "froze my", "frozen finger", "frozen fingers", "fingers frozen", "finger frozen", "frozen to",
+			"frostbitten", "cold burn", "froze my", "frozen finger", "frozen fingers", "fingers frozen", "finger frozen", "frozen to", "stuck to the", "is stuck to the",
 		},
 		Eye:  {"eye", "eyes", "in the eye", "in my eye", "can't see"},
-		Fire: {"on fire", "flames", "caught fire", "fire alarm", "it's burning", "is burning", "there's a fire", "there is a fire"},
+		Fire: {"on fire", "flames", "smoke in", "there's smoke", "there is smoke", "smoke everywhere", "smoke coming", "full of smoke", "caught fire", "fire alarm", "it's burning", "is burning", "there's a fire", "there is a fire"},
 		Fainted: {
 			"fainted", "faint", "passed out", "collapsed", "unconscious", "dizzy", "not breathing", "can't breathe", "cannot breathe", "isn't breathing",
 			"light headed", "blacked out", "keeled over", "short of breath",
@@ -231,7 +231,7 @@ var english = words{
 	},
 
 	rest:  []string{"rest", "rested"},
-	more:  []string{"more", "add", "extra", "another", "snooze"},
+	more:  []string{"more", "add", "extra", "another", "snooze", "extend"},
 	ago:   []string{"ago"},
 	at:    []string{"at"},
 	by:    []string{"for", "by"},

@@ -13,7 +13,7 @@ var french = words{
 		Start: {
 			"lance", "lancer", "lancez", "on lance", "demarre", "demarrer", "demarrez", "commence", "commencer", "on commence", "mets",
 			"mets moi", "mettez", "mettre", "on met", "envoie", "envoyer", "envoyez", "fais", "fais moi", "faire", "faites", "on fait",
-			"prepare", "preparer", "preparez", "infuse", "infuser", "on part sur", "je lance", "je mets", "je fais", "depart",
+			"prepare", "preparer", "preparez", "infuse", "infuser", "on part sur", "je lance", "relance", "on relance", "je mets", "je fais", "depart",
 		},
 		Charged: {
 			"chargee", "gazee", "cartouche mise", "cartouche dedans", "cartouche posee", "cartouche en place", "capsule mise",
@@ -47,7 +47,7 @@ var french = words{
 		},
 		Scrap: {"annule", "annuler", "annulee", "jette", "jeter", "jetee", "balance", "poubelle", "laisse tomber", "abandonne"},
 		Undo:  {"defais", "defaire", "annule ca", "reviens en arriere", "retour"},
-		Help:  {"aide", "aide moi", "a l'aide", "à l'aide", "au secours", "comment on fait", "comment faire", "que faire", "probleme"},
+		Help:  {"aide", "aide moi", "a l'aide", "à l'aide", "au secours", "comment on fait", "comment on", "comment je", "comment faire", "que faire", "probleme"},
 		Offer: {
 			"quelqu'un peut vider", "quelqu'un peut prendre", "quelqu'un peut filtrer", "qui peut prendre", "qui peut vider", "qui peut filtrer",
 			"je passe la main", "releve moi", "tu peux prendre", "tu peux vider", "quelqu'un pour prendre", "quelqu'un pour vider", "remplace moi",
@@ -79,10 +79,10 @@ var french = words{
 		"mon", "ma", "se", "s'", "y", "stp", "svp", "merci", "chef", "salut", "bonjour", "oui", "ok", "okay", "d'accord", "bon", "bien", "fait", "faite",
 		"voila", "maintenant", "deja", "vite", "ici", "soir", "nouveau", "nouvelle", "autre", "recette", "infusion", "fournee",
 		"lot", "veux", "voudrais", "besoin", "peux", "peut", "tout", "toute", "siphon", "syphon", "chaque", "temp", "temperature", "maison", "la",
-		"alors", "puis", "donc", "plait", "te", "vous", "t'", "avons", "tous", "semaine", "mais", "note", "marque", "desole", "pardon", "oups", "infusee", "environ", "viens", "venons", "voudrait", "comme",
+		"alors", "puis", "donc", "plait", "te", "vous", "t'", "avons", "tous", "semaine", "mais", "note", "marque", "desole", "pardon", "oups", "laisse", "infusee", "environ", "viens", "venons", "voudrait", "comme",
 	},
 	asides: []string{
-		"s'il te plait", "s'il vous plait", "fais moi penser", "ne me laisse pas oublier", "n'oublie pas", "sans secouer", "pas secouer", "un instant", "un moment", "rappelle moi", "si tu peux",
+		"s'il te plait", "s'il vous plait", "fais moi penser", "ne me laisse pas oublier", "n'oublie pas", "il me faut", "il nous faut", "sans secouer", "pas secouer", "un instant", "un moment", "rappelle moi", "si tu peux",
 		"merci beaucoup", "comme d'habitude", "pour le service", "pour ce soir", "des que possible", "je crois",
 	},
 	greets: []string{
@@ -92,7 +92,7 @@ var french = words{
 	nouns:   []string{"nouvelle", "nouveau", "recette", "infusion", "fournee", "lot", "siphon", "temp", "temperature"},
 	denials: []string{"ne", "n'", "pas", "jamais", "sans", "personne", "presque", "avant", "aucun", "aucune", "non", "toujours"},
 	askers: []string{
-		"qui", "quand", "combien", "comment", "quel", "quelle", "quels", "quelles", "est ce que", "est ce", "quelqu'un", "puis je", "peut", "peux", "il y a du", "il y a des", "y a du", "y a des", "de quoi",
+		"qui", "quand", "combien", "comment", "quel", "quelle", "quels", "quelles", "est ce que", "est ce", "quelqu'un", "puis je", "peut", "peux", "il y a du", "il y a des", "y a du", "y a des", "de quoi", "t'as", "tu as", "tu l'as", "vous avez",
 		"faut", "ou",
 	},
 	offers:   []string{"peut", "peux"},
@@ -141,18 +141,18 @@ var french = words{
 			"bloque", "bloquee", "bouche", "bouchee", "coince", "coincee", "ne se vide pas", "se vide pas", "ne veut pas se vider", "veut pas se vider", "buse a gele", "rien ne sort", "rien ne sortait", "pas de gaz qui sort", "le gaz ne sort pas",
 			"buse gelee", "buse bouchee", "grippe", "ne degaze pas", "degaze pas",
 		},
-		Leaking: {"fuit", "fuite", "fuites", "perd du gaz", "ca coule"},
+		Leaking: {"fuit", "fuite", "fuites", "sent le gaz", "odeur de gaz", "perd du gaz", "ca coule"},
 		Hissing: {"siffle", "sifflement", "ca siffle", "encore du gaz", "encore sous pression", "encore de la pression", "toujours sous pression"},
 		Foaming: {"deborde", "debordee", "ca mousse partout", "mousse partout", "a mousse", "de la mousse partout"},
 		Stuck:   {"ne s'ouvre pas", "s'ouvre pas", "n'ouvre pas", "impossible à ouvrir", "impossible d'ouvrir", "arrive pas à ouvrir", "peux pas ouvrir"},
 		Hurt: {
-			"blesse", "blessee", "saigne", "coupe le doigt", "me suis coupe", "s'est coupe", "accident", "ambulance", "explose", "dans la figure", "sang",
+			"blesse", "blessee", "urgence", "appelle le 112", "appelez le 112", "appelle le 15", "s'etouffe", "est tombe", "saigne", "coupe le doigt", "me suis coupe", "s'est coupe", "accident", "ambulance", "explose", "dans la figure", "sang",
 			"fait mal", "me suis fait mal", "s'est fait mal",
 		},
 		Burn:    {"brulure", "brulures", "brulee", "s'est brule", "me suis brule", "brule", "gelure", "gelures", "doigt gele"},
 		Eye:     {"oeil", "yeux", "dans l'oeil", "dans les yeux"},
-		Fire:    {"feu", "incendie", "en feu", "au feu", "le feu", "flammes", "ca brule"},
-		Fainted: {"evanoui", "evanouie", "s'est evanoui", "malaise", "tombe dans les pommes", "inconscient", "respire pas", "ne respire pas", "etourdi", "vertige", "vertiges"},
+		Fire:    {"feu", "incendie", "de la fumee", "fumee dans", "fumee partout", "en feu", "au feu", "le feu", "flammes", "ca brule"},
+		Fainted: {"evanoui", "evanouie", "s'est evanoui", "malaise", "tombe dans les pommes", "est tombe dans les pommes", "tete qui tourne", "tete tourne", "tourne de l'oeil", "inconscient", "respire pas", "ne respire pas", "etourdi", "vertige", "vertiges"},
 	},
 	contain: map[string][]string{
 		"nuts": {"noix", "fruits à coque", "fruits a coque", "coque"}, "peanuts": {"arachide", "arachides", "cacahuete", "cacahuetes"}, "milk": {"lait", "lactose", "laitiers"},

@@ -80,6 +80,7 @@ func coded(t *testing.T) map[phrase]bool {
 	add("plan.", "plan", "ProblemCode")
 	add("note.", "plan", "NoteCode")
 	add("step.", "plan", "StepKind")
+	add("verdict.", "request", "Verdict")
 	add("glass.", "glass", "Method", "")
 	add("glass.", "glass", "ProblemCode")
 	for _, code := range constants(t, "kitchen", "Code") {

@@ -85,6 +85,8 @@ func walk(t *testing.T, r *record) {
 	at("not understood").codes()
 	at("plans").plans()
 	at("why").whys()
+	at("the book").amended()
+	at("how it came out").tasted()
 }
 
 // Whatever a crew says and taps, in whatever order, is answered in good words.
