@@ -66,6 +66,8 @@ func BenchmarkReadLongest(b *testing.B) {
 	for name, piece := range map[string]string{
 		"one word": "a", "letters": "a ", "names": "pepper tequila ", "unknown": "peper teqiula ", "numbers": "1 1/2 ", "verbs": "charged A ",
 		"glued": "1mla", "done": "done ", "gas": "put 2 more ", "days": "for friday ", "elided": "l'a ", "spelled": "trois cent ", "counts": "2x", "spans": "1 min ", "rests": "rest 1 min ", "fractions": "half a ", "signs": "+1", "colons": ":a", "tags": "A ",
+		// As many words as are read at all.
+		"long words": "pepertequiliaxy ", "long names": "lemongrassvodka ", "long numbers": "1 charged the A, ",
 	} {
 		line := strings.Repeat(piece, longest/len(piece))
 		b.Run(name, func(b *testing.B) {
