@@ -24,6 +24,7 @@ import (
 	"ventbell/internal/kitchen"
 	"ventbell/internal/ledger"
 	"ventbell/internal/metrics"
+	"ventbell/internal/plan"
 	"ventbell/internal/runner"
 	"ventbell/internal/voice"
 )
@@ -113,7 +114,7 @@ func (a *App) openHouse(context.Context) (err error) {
 	if err := mayServe(a.book); err != nil {
 		return err
 	}
-	for _, f := range book.Check(a.book) {
+	for _, f := range plan.CheckBook(a.book) {
 		a.log.Warn("book finding", "kind", string(f.Code), "key", f.What, "reason", f.Said)
 	}
 	if a.houses, err = a.opts.houses(); err != nil {

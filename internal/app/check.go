@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"flag"
@@ -11,6 +12,7 @@ import (
 	"time"
 
 	"ventbell/internal/book"
+	"ventbell/internal/plan"
 )
 
 // weight is how much a finding matters.
@@ -69,7 +71,7 @@ func check(ctx context.Context, args, environ []string, stdout, stderr io.Writer
 	if err != nil {
 		return exitProblem, err
 	}
-	findings := checkBook(b)
+	findings := checkBook(b, cmp.Or(*path, "sample book"))
 	if *all || configured(environ) {
 		ctx, cancel := context.WithTimeout(ctx, checkLimit)
 		defer cancel()
@@ -95,11 +97,11 @@ func configured(environ []string) bool {
 	return false
 }
 
-// checkBook looks over the book and what it says of the place.
-func checkBook(b *book.Book) []finding {
+// checkBook looks over the book in a file and what it says of the place.
+func checkBook(b *book.Book, file string) []finding {
 	var found []finding
-	for _, f := range book.Check(b) {
-		found = append(found, finding{look, "book", fmt.Sprintf("line %d, %s", f.Line, f.What), f.Said, ""})
+	for _, f := range plan.CheckBook(b) {
+		found = append(found, finding{look, "book", fmt.Sprintf("%s:%d, %s", file, f.Line, f.What), f.Said, ""})
 	}
 	said, must := placeFindings(b)
 	for _, words := range said {

@@ -75,6 +75,7 @@ func (s *scene) begin(p plan.Plan) Answer {
 // problem offers what fits now.
 func (s *scene) plan(r request.Request) (plan.Plan, *plan.Problem) {
 	in := s.History.input(titleOf(r), s.now.Time().In(s.zone))
+	in.SignedOff = s.manages()
 	p, problem := plan.Make(s.book, r, s.free(s.book), in)
 	if problem != nil || p.Rounds() == 1 {
 		return p, problem

@@ -226,14 +226,18 @@ func checkStarts(t *rapid.T, b *book.Book, p plan.Plan) {
 		}
 		charged := at + time.Duration(run.Chargers)*(30*time.Second+p.Swirl)
 		vent := charged + p.Rest.Target
-		strain := vent + time.Minute
+		emptying := time.Minute
+		if p.Vent == book.SlowVent {
+			emptying = 3 * time.Minute
+		}
+		strain := vent + emptying
 		if !p.StrainFirst {
 			strain += p.Settle
 		}
 		free[run.Vessel] = strain + 7*time.Minute
-		vents = append(vents, stretch{"vent " + run.Vessel, vent, vent + 75*time.Second})
+		vents = append(vents, stretch{"vent " + run.Vessel, vent, vent + emptying + 15*time.Second})
 		busy = append(busy, stretch{"charge " + run.Vessel, at, charged},
-			stretch{"vent " + run.Vessel, vent, vent + time.Minute},
+			stretch{"vent " + run.Vessel, vent, vent + emptying},
 			stretch{"strain " + run.Vessel, strain, strain + 2*time.Minute})
 	}
 	if s := together(vents); len(s) > 1 {

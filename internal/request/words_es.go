@@ -157,7 +157,7 @@ var spanish = words{
 			"herido", "herida", "me corte", "se corto", "me golpeo", "en la cara", "a la cara", "se cayo", "se ahoga", "emergencia", "llama al 112", "llamen al 112", "llama al 911", "sangre", "sangra", "sangrando", "lastimado", "se lastimo", "me lastime", "accidente", "ambulancia",
 			"exploto", "revento", "me pego en la cara", "golpe en la cara", "se hizo dano", "me hice dano",
 		},
-		Burn:    {"quemadura", "quemaduras", "me queme", "se quemo", "quemado", "quemada", "congelo el dedo", "congelacion", "me congele"},
+		Burn:    {"quemadura", "quemaduras", "me queme", "se me quemo", "me quemo", "se le quemo", "se quemo", "quemado", "quemada", "congelo el dedo", "congelacion", "me congele"},
 		Eye:     {"ojos", "en el ojo", "en los ojos", "mi ojo", "el ojo", "al ojo"},
 		Fire:    {"fuego", "incendio", "humo", "se quema", "en llamas", "llamas", "hay fuego", "se incendio"},
 		Fainted: {"desmayado", "desmayada", "se desmayo", "desmayo", "mareado", "mareada", "se cayo redondo", "inconsciente", "no respira", "me mareo", "sin sentido"},
