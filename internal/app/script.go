@@ -103,6 +103,7 @@ type readingJSON struct {
 	Topic       string   `json:"topic,omitempty"`
 	Trouble     string   `json:"trouble,omitempty"`
 	Allergen    string   `json:"allergen,omitempty"`
+	Verdict     string   `json:"verdict,omitempty"`
 	Chargers    int      `json:"chargers,omitempty"`
 	InAll       bool     `json:"in_all,omitempty"`
 	OfYesterday bool     `json:"of_yesterday,omitempty"`
@@ -135,7 +136,7 @@ func readingOf(r request.Reading, v voice.Voice) readingJSON {
 	out := readingJSON{
 		Kind: "request", Verb: string(q.Verb), Recipe: q.Recipe, VolumeML: q.Volume.Millilitres(), Count: q.Count, Split: q.Split,
 		Serves: q.Serves, ServeML: q.Serve.Millilitres(), Vessel: q.Vessel, SolidsG: q.Solids.Grams(), RestS: q.Rest.Seconds(), Echo: v.Echo(*q),
-		Language: r.Language, Topic: string(q.Topic), Trouble: string(q.Kind), Allergen: q.Allergen, Chargers: q.Chargers, InAll: q.InAll,
+		Language: r.Language, Topic: string(q.Topic), Trouble: string(q.Kind), Allergen: q.Allergen, Verdict: string(q.Verdict), Chargers: q.Chargers, InAll: q.InAll,
 		OfYesterday: q.OfYesterday, ExtraS: q.Extra.Seconds(), For: wantedText(q.For),
 	}
 	if !q.Done.IsZero() {

@@ -167,7 +167,9 @@ func TestFiveResultsOfFortyRecipesAreKept(t *testing.T) {
 	if _, latest := kept["rhubarb gin"]; len(kept) != 40 || !latest {
 		t.Errorf("results of %d recipes are kept, the latest among them: %v", len(kept), latest)
 	}
-	t.Logf("forty recipes of five results take %d bytes", len(w.fields["a"]))
+	if n := len(w.fields["a"]); n > 10<<10 {
+		t.Errorf("forty recipes of five results take %d bytes, want under 10 KB", n)
+	}
 }
 
 func TestWhatNothingWasToldOfGoesFirst(t *testing.T) {

@@ -43,7 +43,7 @@ func (lex *lexicon) addTastes(of tongue) {
 // with any other word in it is something else. A word that says good of anything
 // is a taste only with its vessel.
 func (s *sentence) taste() (Reading, bool) {
-	if s.asked || s.asks() || s.roles&denial != 0 && s.toks[0].text != "not" {
+	if s.asked || s.asks() {
 		return Reading{}, false
 	}
 	verdict, from, to := s.verdict()
@@ -52,10 +52,10 @@ func (s *sentence) taste() (Reading, bool) {
 	}
 	st := &step{sentence: s.copied(), req: Request{Verb: Taste, Verdict: verdict}}
 	st.use(from, to)
-	for i := range st.toks { // "done" is a step, whatever else is said of it
+	for i := range st.toks { // "done" is a step, whatever else is said of it, and "not" turns all around
 		_, done := st.phraseAt(i, allDone)
 		_, heard := st.phraseAt(i, onlyHeard)
-		if done || heard {
+		if done || heard || st.is(i, denial) {
 			return Reading{}, false
 		}
 	}
