@@ -47,10 +47,11 @@ var floor = map[string]room{
 	"bell":   {rooms: []string{"kitchen", "clock"}},
 	"runner": {rooms: []string{"kitchen", "voice", "clock"}, outside: []string{"golang.org/x/time"}},
 	"chat": {
-		rooms:   []string{"book", "desk", "runner", "voice", "kitchen"},
+		rooms:   []string{"book", "desk", "door", "runner", "voice", "kitchen"},
 		outside: []string{"github.com/slack-go/slack", "github.com/gorilla/websocket"},
 	},
-	"hatch":    {rooms: []string{"desk", "kitchen", "request", "runner", "voice"}},
+	"hatch":    {rooms: []string{"desk", "door", "kitchen", "request", "runner", "voice"}},
+	"door":     {rooms: []string{"runner"}},
 	"practice": {rooms: []string{"clock"}, outside: []string{"github.com/gorilla/websocket", "golang.org/x/time"}},
 	"metrics":  {rooms: []string{"kitchen"}, outside: []string{"github.com/prometheus/client_golang"}},
 	"app": {

@@ -15,13 +15,13 @@ import (
 	"net/http"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"github.com/slack-go/slack"
 
 	"ventbell/internal/book"
 	"ventbell/internal/desk"
+	"ventbell/internal/door"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/runner"
 	"ventbell/internal/voice"
@@ -101,7 +101,7 @@ type Chat struct {
 	names  names
 	places places
 	us     us
-	last   atomic.Int64 // when Slack was last heard, in microseconds
+	intake door.Intake
 
 	lines   []*line
 	apart   time.Duration // between opening one line and the next
@@ -113,10 +113,6 @@ type Chat struct {
 	die  context.CancelFunc
 	open context.Context
 	shut context.CancelFunc
-
-	mu     sync.Mutex
-	closed bool
-	work   sync.WaitGroup
 }
 
 var _ runner.Poster = (*Chat)(nil)
@@ -139,7 +135,7 @@ func New(cfg Config) (*Chat, error) {
 		cfg.Now = time.Now
 	}
 	if cfg.Metrics == nil {
-		cfg.Metrics = uncounted{}
+		cfg.Metrics = door.Uncounted{}
 	}
 	if cfg.Log == nil {
 		cfg.Log = slog.New(slog.DiscardHandler)
@@ -177,52 +173,23 @@ func newAPI(cfg Config) *slack.Client {
 }
 
 // LastHeard is when something last came from Slack; zero if nothing has.
-func (c *Chat) LastHeard() time.Time {
-	if at := c.last.Load(); at != 0 {
-		return time.UnixMicro(at)
-	}
-	return time.Time{}
-}
+func (c *Chat) LastHeard() time.Time { return c.intake.LastHeard() }
 
 // Close takes nothing more in and waits until everything that was taken in is
 // carried out and answered, or until ctx ends; then it lets go of the rest.
 func (c *Chat) Close(ctx context.Context) error {
-	c.mu.Lock()
-	c.closed = true
-	c.mu.Unlock()
+	c.intake.Shut()
 	defer c.die()
 	c.shut()
-	idle := make(chan struct{})
-	go func() {
-		c.work.Wait()
-		close(idle)
-	}()
-	select {
-	case <-idle:
-		return nil
-	case <-ctx.Done():
-		return fmt.Errorf("close chat: %w", ctx.Err())
+	if err := c.intake.Drain(ctx); err != nil {
+		return fmt.Errorf("close chat: %w", err)
 	}
+	return nil
 }
 
-// begin notes that something was taken in; the caller calls c.work.Done when
+// begin notes that something was taken in; the caller calls c.intake.Done when
 // it is through with it. It is false once the door is closed.
-func (c *Chat) begin() bool {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.closed {
-		return false
-	}
-	c.work.Add(1)
-	c.last.Store(c.cfg.Now().UnixMicro())
-	return true
-}
+func (c *Chat) begin() bool { return c.intake.Begin(c.cfg.Now()) }
 
 // later runs f beside its caller, who is inside begin; Close waits for it.
-func (c *Chat) later(f func()) { c.work.Go(f) }
-
-// uncounted is Metrics for nobody.
-type uncounted struct{}
-
-func (uncounted) Called(string, string, time.Duration) {}
-func (uncounted) Heard(string, string)                 {}
+func (c *Chat) later(f func()) { c.intake.Go(f) }

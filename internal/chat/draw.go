@@ -11,6 +11,7 @@ import (
 
 	"github.com/slack-go/slack"
 
+	"ventbell/internal/door"
 	"ventbell/internal/voice"
 )
 
@@ -119,7 +120,7 @@ func button(b voice.Button, id, headline string) *slack.ButtonBlockElement {
 
 // label is text that Slack shows as it stands, in one line, cut at a limit.
 func label(text string, limit int) *slack.TextBlockObject {
-	return slack.NewTextBlockObject(slack.PlainTextType, cut(strings.Map(seen, text), limit), false, false)
+	return slack.NewTextBlockObject(slack.PlainTextType, cut(door.OneLine(text), limit), false, false)
 }
 
 // uncut is the limit of a label that loses its sense without its end: if it is

@@ -61,7 +61,7 @@ func (c *Chat) signed(want string, serve func(http.ResponseWriter, letter)) http
 			c.reject(w, http.StatusServiceUnavailable, "closed", nil)
 			return
 		}
-		defer c.work.Done()
+		defer c.intake.Done()
 		serve(w, l)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"ventbell/internal/door"
 	"ventbell/internal/voice"
 )
 
@@ -118,32 +119,15 @@ func lastRune(s string) rune  { r, _ := utf8.DecodeLastRuneInString(s); return r
 // clean gives text as markup that reads as the text and does nothing.
 func clean(text string) string { return lookalike.Replace(escape(text)) }
 
-var lookalike = strings.NewReplacer(
-	"*", "\u2217", // asterisk operator
-	"_", "\u02cd", // modifier letter low macron
-	"~", "\u223c", // tilde operator
-	"`", "\u02cb", // modifier letter grave accent
-)
+var lookalike = strings.NewReplacer(door.Lookalikes()...)
 
 // escape makes text one line that holds no markup of Slack's in angle
 // brackets.
 func escape(text string) string {
-	return escapes.Replace(strings.Map(seen, text))
+	return escapes.Replace(door.OneLine(text))
 }
 
 var escapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
-
-// seen drops what has no look of its own but changes the look of the rest:
-// control characters, and signs that turn the direction of reading.
-func seen(r rune) rune {
-	switch {
-	case r == '\n' || r == '\r' || r == '\t' || r == '\u2028' || r == '\u2029':
-		return ' '
-	case unicode.IsControl(r), r >= '\u202a' && r <= '\u202e', r >= '\u2066' && r <= '\u2069':
-		return -1
-	}
-	return r
-}
 
 // unquoted keeps a line that begins with > from becoming a quotation, which
 // Slack makes of the escaped sign too.

@@ -3,13 +3,12 @@ package chat
 import (
 	"context"
 	"errors"
-	"net/http/httptrace"
 	"strings"
-	"sync/atomic"
 	"time"
 
 	"github.com/slack-go/slack"
 
+	"ventbell/internal/door"
 	"ventbell/internal/runner"
 	"ventbell/internal/voice"
 )
@@ -116,18 +115,14 @@ func taken(ts string, err error) error {
 // call makes one call to Slack, counts it, and turns its failure into a
 // *runner.Refusal.
 func (c *Chat) call(ctx context.Context, method string, f func(context.Context) error) error {
-	// Once there is a connection, the request may have gone out on it.
-	var out atomic.Bool
-	ctx = httptrace.WithClientTrace(ctx, &httptrace.ClientTrace{
-		GotConn: func(httptrace.GotConnInfo) { out.Store(true) },
-	})
+	ctx, sent := door.Watch(ctx)
 	began := time.Now()
 	err := f(ctx)
 	if err == nil {
 		c.cfg.Metrics.Called(method, "ok", time.Since(began))
 		return nil
 	}
-	r := refuse(err, out.Load())
+	r := refuse(err, sent())
 	c.cfg.Metrics.Called(method, r.Reason, time.Since(began))
 	return r
 }

@@ -1,12 +1,10 @@
 package chat
 
 import (
-	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"net"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -14,16 +12,13 @@ import (
 
 	"github.com/slack-go/slack"
 
+	"ventbell/internal/door"
 	"ventbell/internal/runner"
 )
 
 // Why Slack took no message: the whole list, fit for a metric's label.
 const (
 	rateLimited = "ratelimited"
-	unreachable = "unreachable" // no connection came about
-	timeout     = "timeout"
-	reset       = "reset"        // the connection broke
-	stopped     = "stopped"      // we stopped waiting ourselves
 	serverError = "server error" // Slack's own trouble
 	unclear     = "unclear"      // an answer that says neither yes nor no
 
@@ -50,7 +45,7 @@ const (
 // Reasons gives every reason that a Refusal of this room can have.
 func Reasons() []string {
 	return append(Stuck(),
-		rateLimited, unreachable, timeout, reset, stopped, serverError, unclear,
+		rateLimited, door.Unreachable, door.Timeout, door.Reset, door.Stopped, serverError, unclear,
 		messageGone, editClosed, threadClosed, tooLate, badMessage, badTime, refused)
 }
 
@@ -94,7 +89,7 @@ func refuse(err error, sent bool) *runner.Refusal {
 	case errors.Is(err, errNoID), unreadable(err):
 		return &runner.Refusal{Reason: unclear, Retry: true, Unsure: true, Err: err}
 	}
-	return refuseNet(err, sent)
+	return door.NoAnswer(err, sent)
 }
 
 // codeSaid gives Slack's code and, where a scope is missing, which; what else
@@ -177,28 +172,6 @@ func stuckReason(code string) string {
 		return restricted
 	}
 	return ""
-}
-
-// refuseNet is for calls that got no answer.
-func refuseNet(err error, sent bool) *runner.Refusal {
-	timedOut := errors.Is(err, context.DeadlineExceeded)
-	if wire, ok := errors.AsType[net.Error](err); ok {
-		timedOut = timedOut || wire.Timeout()
-	}
-	// The outer error names the address, and a response_url is a secret.
-	if outer, ok := errors.AsType[*url.Error](err); ok {
-		err = outer.Err
-	}
-	r := &runner.Refusal{Reason: unreachable, Retry: true, Unsure: sent, Err: err}
-	switch {
-	case errors.Is(err, context.Canceled):
-		r.Reason = stopped
-	case timedOut:
-		r.Reason = timeout
-	case sent:
-		r.Reason = reset
-	}
-	return r
 }
 
 // unreadable says that an answer came but was not what Slack sends. A call

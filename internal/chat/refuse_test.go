@@ -15,6 +15,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"ventbell/internal/door"
 	"ventbell/internal/runner"
 )
 
@@ -126,7 +127,7 @@ func TestARequestThatMayHaveGoneOutIsUnsure(t *testing.T) {
 			conn.Close()
 		})
 		_, err := c.Post(t.Context(), runner.Posting{Lane: "C0BENCH", Message: words("Vent A")})
-		checkRefusal(t, err, runner.Refusal{Reason: reset, Retry: true, Unsure: true})
+		checkRefusal(t, err, runner.Refusal{Reason: door.Reset, Retry: true, Unsure: true})
 	})
 	stall := func(t *testing.T) *Chat {
 		end := make(chan struct{})
@@ -144,14 +145,14 @@ func TestARequestThatMayHaveGoneOutIsUnsure(t *testing.T) {
 		ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
 		defer cancel()
 		_, err := stall(t).Post(ctx, runner.Posting{Lane: "C0BENCH", Message: words("Vent A")})
-		checkRefusal(t, err, runner.Refusal{Reason: timeout, Retry: true, Unsure: true})
+		checkRefusal(t, err, runner.Refusal{Reason: door.Timeout, Retry: true, Unsure: true})
 	})
 	t.Run("no answer in the client's time", func(t *testing.T) {
 		t.Parallel()
 		c := stall(t)
 		c.cfg.Client.Timeout = 50 * time.Millisecond
 		_, err := c.Post(t.Context(), runner.Posting{Lane: "C0BENCH", Message: words("Vent A")})
-		checkRefusal(t, err, runner.Refusal{Reason: timeout, Retry: true, Unsure: true})
+		checkRefusal(t, err, runner.Refusal{Reason: door.Timeout, Retry: true, Unsure: true})
 	})
 	t.Run("we were stopped", func(t *testing.T) {
 		t.Parallel()
@@ -164,7 +165,7 @@ func TestARequestThatMayHaveGoneOutIsUnsure(t *testing.T) {
 			<-r.Context().Done()
 		})
 		_, err := c.Post(ctx, runner.Posting{Lane: "C0BENCH", Message: words("Vent A")})
-		checkRefusal(t, err, runner.Refusal{Reason: stopped, Retry: true, Unsure: true})
+		checkRefusal(t, err, runner.Refusal{Reason: door.Stopped, Retry: true, Unsure: true})
 	})
 }
 
@@ -177,7 +178,7 @@ func TestARequestThatNeverWentOutIsSure(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err = c.Post(t.Context(), runner.Posting{Lane: "C0BENCH", Message: words("Vent A")})
-	checkRefusal(t, err, runner.Refusal{Reason: unreachable, Retry: true})
+	checkRefusal(t, err, runner.Refusal{Reason: door.Unreachable, Retry: true})
 }
 
 // TestNoSecretIsEverLogged: tokens, addresses to answer at and what people

@@ -180,7 +180,7 @@ func (c *Chat) socketEvent(s *socket, in envelope) {
 		settle = func() { c.settle(*a, h, repeat, ack) }
 	}
 	s.owed.Go(func() {
-		defer c.work.Done()
+		defer c.intake.Done()
 		settle()
 	})
 }

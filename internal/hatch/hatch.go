@@ -15,10 +15,10 @@ import (
 	"net/http"
 	"net/url"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"ventbell/internal/desk"
+	"ventbell/internal/door"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/runner"
 	"ventbell/internal/voice"
@@ -81,15 +81,11 @@ type Hatch struct {
 	names  sync.Map        // a person's id to their name, as last heard
 	recent recent
 	busy   chan struct{} // one for each command under way
-	last   atomic.Int64  // when the server was last heard, in microseconds
+	intake door.Intake
 
 	// life ends when Close gives up waiting.
 	life context.Context
 	die  context.CancelFunc
-
-	mu     sync.Mutex
-	closed bool
-	work   sync.WaitGroup
 }
 
 var _ runner.Poster = (*Hatch)(nil)
@@ -129,7 +125,7 @@ func New(cfg Config) (*Hatch, error) {
 		h.cfg.Now = time.Now
 	}
 	if h.cfg.Metrics == nil {
-		h.cfg.Metrics = uncounted{}
+		h.cfg.Metrics = door.Uncounted{}
 	}
 	if h.cfg.Log == nil {
 		h.cfg.Log = slog.New(slog.DiscardHandler)
@@ -139,48 +135,15 @@ func New(cfg Config) (*Hatch, error) {
 }
 
 // LastHeard is when something last came from the server; zero if nothing has.
-func (h *Hatch) LastHeard() time.Time {
-	if at := h.last.Load(); at != 0 {
-		return time.UnixMicro(at)
-	}
-	return time.Time{}
-}
+func (h *Hatch) LastHeard() time.Time { return h.intake.LastHeard() }
 
 // Close takes nothing more in and waits until everything that was taken in is
 // carried out and answered, or until ctx ends; then it lets go of the rest.
 func (h *Hatch) Close(ctx context.Context) error {
-	h.mu.Lock()
-	h.closed = true
-	h.mu.Unlock()
+	h.intake.Shut()
 	defer h.die()
-	idle := make(chan struct{})
-	go func() {
-		h.work.Wait()
-		close(idle)
-	}()
-	select {
-	case <-idle:
-		return nil
-	case <-ctx.Done():
-		return fmt.Errorf("close hatch: %w", ctx.Err())
+	if err := h.intake.Drain(ctx); err != nil {
+		return fmt.Errorf("close hatch: %w", err)
 	}
+	return nil
 }
-
-// begin notes that something was taken in; the caller calls h.work.Done when it
-// is through with it. It is false once the hatch is closed.
-func (h *Hatch) begin() bool {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	if h.closed {
-		return false
-	}
-	h.work.Add(1)
-	h.last.Store(h.cfg.Now().UnixMicro())
-	return true
-}
-
-// uncounted is Metrics for nobody.
-type uncounted struct{}
-
-func (uncounted) Called(string, string, time.Duration) {}
-func (uncounted) Heard(string, string)                 {}

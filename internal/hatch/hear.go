@@ -70,11 +70,11 @@ func (h *Hatch) serve(w http.ResponseWriter, r *http.Request) {
 		h.reject(w, http.StatusUnauthorized, "unverified")
 		return
 	}
-	if !h.begin() {
+	if !h.intake.Begin(h.cfg.Now()) {
 		h.reject(w, http.StatusServiceUnavailable, "closed")
 		return
 	}
-	defer h.work.Done()
+	defer h.intake.Done()
 	o, err := h.order(r.PostForm)
 	if err != nil {
 		h.reject(w, http.StatusBadRequest, "unreadable")
@@ -147,7 +147,7 @@ func (h *Hatch) settle(w http.ResponseWriter, o order, received time.Time) {
 		return
 	}
 	outcome := make(chan voice.Message, 1)
-	h.work.Go(func() {
+	h.intake.Go(func() {
 		outcome <- h.carryOut(where, o)
 		<-h.busy
 	})
@@ -159,7 +159,7 @@ func (h *Hatch) settle(w http.ResponseWriter, o order, received time.Time) {
 	case <-timer.C:
 		h.cfg.Metrics.Heard(slash, "late")
 		h.answer(w, o, h.cfg.Voice.NotSaved())
-		h.work.Go(func() { h.tell(o, <-outcome) })
+		h.intake.Go(func() { h.tell(o, <-outcome) })
 	}
 }
 

@@ -7,27 +7,21 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"net"
 	"net/http"
-	"net/http/httptrace"
 	"net/url"
 	"strconv"
 	"strings"
-	"sync/atomic"
 	"time"
 
+	"ventbell/internal/door"
 	"ventbell/internal/runner"
 	"ventbell/internal/voice"
 )
 
-// Why the server took no message: the whole list, fit for a metric's label and
+// Why the server took no message, beside the reasons for no answer: fit for a metric's label and
 // in the words that every door uses.
 const (
 	rateLimited = "ratelimited"
-	unreachable = "unreachable" // no connection came about
-	timeout     = "timeout"
-	reset       = "reset"        // the connection broke
-	stopped     = "stopped"      // we stopped waiting ourselves
 	serverError = "server error" // the server's own trouble
 	messageGone = "message gone"
 	channelGone = "channel gone" // it has no webhook, or the webhook leads nowhere
@@ -121,13 +115,9 @@ func (h *Hatch) send(ctx context.Context, method, where string, document any) er
 	if err != nil {
 		return &runner.Refusal{Reason: badMessage, Err: err}
 	}
-	// Once there is a connection, the request may have gone out on it.
-	var out atomic.Bool
-	ctx = httptrace.WithClientTrace(ctx, &httptrace.ClientTrace{
-		GotConn: func(httptrace.GotConnInfo) { out.Store(true) },
-	})
+	ctx, sent := door.Watch(ctx)
 	began := time.Now()
-	r := h.deliver(ctx, where, body, &out)
+	r := h.deliver(ctx, where, body, sent)
 	if r == nil {
 		h.cfg.Metrics.Called(method, "ok", time.Since(began))
 		return nil
@@ -136,7 +126,7 @@ func (h *Hatch) send(ctx context.Context, method, where string, document any) er
 	return r
 }
 
-func (h *Hatch) deliver(ctx context.Context, where string, body []byte, out *atomic.Bool) *runner.Refusal {
+func (h *Hatch) deliver(ctx context.Context, where string, body []byte, sent func() bool) *runner.Refusal {
 	req, err := http.NewRequestWithContext(ctx, http.MethodPost, where, bytes.NewReader(body))
 	if err != nil {
 		return &runner.Refusal{Reason: refused, Err: errors.New("no usable address")} // err would name it
@@ -144,7 +134,7 @@ func (h *Hatch) deliver(ctx context.Context, where string, body []byte, out *ato
 	req.Header.Set("Content-Type", "application/json; charset=utf-8")
 	res, err := h.cfg.Client.Do(req)
 	if err != nil {
-		return refuseNet(err, out.Load())
+		return door.NoAnswer(err, sent())
 	}
 	defer res.Body.Close()
 	_, _ = io.CopyN(io.Discard, res.Body, bodyLimit) // so that the connection can be used again
@@ -170,28 +160,6 @@ func refuseStatus(res *http.Response) *runner.Refusal {
 		r.Reason = badMessage
 	case code >= 500:
 		r.Reason, r.Retry, r.Unsure = serverError, true, true
-	}
-	return r
-}
-
-// refuseNet is for posts that got no answer.
-func refuseNet(err error, sent bool) *runner.Refusal {
-	timedOut := errors.Is(err, context.DeadlineExceeded)
-	if wire, ok := errors.AsType[net.Error](err); ok {
-		timedOut = timedOut || wire.Timeout()
-	}
-	// The outer error names the address, and that is a secret.
-	if outer, ok := errors.AsType[*url.Error](err); ok {
-		err = outer.Err
-	}
-	r := &runner.Refusal{Reason: unreachable, Retry: true, Unsure: sent, Err: err}
-	switch {
-	case errors.Is(err, context.Canceled):
-		r.Reason = stopped
-	case timedOut:
-		r.Reason = timeout
-	case sent:
-		r.Reason = reset
 	}
 	return r
 }

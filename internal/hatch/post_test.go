@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"ventbell/internal/door"
 	"ventbell/internal/runner"
 	"ventbell/internal/voice"
 )
@@ -84,7 +85,7 @@ func TestARefusalSaysWhatToDo(t *testing.T) {
 		"our fault":  {status(400), runner.Refusal{Reason: badMessage}},
 		"anything":   {status(418), runner.Refusal{Reason: refused}},
 		"reset": {
-			func(http.ResponseWriter) bool { panic(http.ErrAbortHandler) }, runner.Refusal{Reason: reset, Retry: true, Unsure: true},
+			func(http.ResponseWriter) bool { panic(http.ErrAbortHandler) }, runner.Refusal{Reason: door.Reset, Retry: true, Unsure: true},
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -117,7 +118,7 @@ func TestAPostThatNeverWentOutIsSure(t *testing.T) {
 	r := newRig(t)
 	r.server.Close()
 	_, err := r.Post(t.Context(), runner.Posting{Lane: channel, Message: words("Vent A")})
-	if no, ok := errors.AsType[*runner.Refusal](err); !ok || no.Reason != unreachable || !no.Retry || no.Unsure {
+	if no, ok := errors.AsType[*runner.Refusal](err); !ok || no.Reason != door.Unreachable || !no.Retry || no.Unsure {
 		t.Errorf("error %#v", err)
 	}
 	stopped, cancel := context.WithCancel(t.Context())

@@ -5,9 +5,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
+	"ventbell/internal/door"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/voice"
 )
@@ -55,7 +55,7 @@ func line(l voice.Line) string {
 		case !p.Time.IsZero():
 			b.WriteString(p.Time.Format(cmp.Or(p.Clock, "15:04")))
 		case p.Code && p.Text != "":
-			b.WriteString("`" + strings.ReplaceAll(seen(p.Text), "`", "") + "`")
+			b.WriteString("`" + strings.ReplaceAll(door.OneLine(p.Text), "`", "") + "`")
 		default:
 			b.WriteString(clean(p.Text))
 		}
@@ -79,34 +79,16 @@ var (
 
 // clean gives text as it reads, such that it does nothing: it mentions nobody,
 // begins no tag and no link, and carries the layout away nowhere.
-func clean(text string) string { return harmless.Replace(seen(text)) }
+func clean(text string) string { return harmless.Replace(door.OneLine(text)) }
 
 // joiner has no width and no meaning.
 const joiner = "\u2060"
 
-var harmless = strings.NewReplacer(
+var harmless = strings.NewReplacer(append(door.Lookalikes(),
 	"@", "@"+joiner,
 	"<", "<"+joiner,
 	"](", "]"+joiner+"(",
-	"*", "\u2217", // asterisk operator
-	"_", "\u02cd", // modifier letter low macron
-	"~", "\u223c", // tilde operator
-	"`", "\u02cb", // modifier letter grave accent
-)
-
-// seen makes text one line and drops what has no look of its own but changes
-// the look of the rest.
-func seen(text string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\r' || r == '\t' || r == '\u2028' || r == '\u2029':
-			return ' '
-		case unicode.IsControl(r), r >= '\u202a' && r <= '\u202e', r >= '\u2066' && r <= '\u2069':
-			return -1
-		}
-		return r
-	}, text)
-}
+)...)
 
 // cut shortens text to so many characters.
 func cut(text string, most int) string {
