@@ -35,8 +35,7 @@ type App struct {
 	clock   *clock.Clock
 	log     *slog.Logger
 	book    *book.Book
-	voice   voice.Voice  // the house's own: what stands in the channel
-	voices  voice.Voices // for answers, in the language of the line
+	voices  voice.Voices // the house's own for the channel, the line's own for answers
 	houses  houses
 	ledger  keeper
 	desk    *desk.Desk
@@ -156,11 +155,10 @@ func (a *App) openFile(path string) (keeper, error) {
 
 // openRooms wires the desk, the bell, the door to the people and the runner.
 func (a *App) openRooms(context.Context) error {
-	v, zone, err := speaker(a.book)
+	zone, err := zoneOf(a.book)
 	if err != nil {
 		return err
 	}
-	a.voice = v
 	if a.voices, err = voice.NewVoices(a.book.House.Language, zone); err != nil {
 		return err
 	}
@@ -180,7 +178,7 @@ func (a *App) openRooms(context.Context) error {
 		host = "ventbell"
 	}
 	c := runner.Config{
-		Ledger: a.ledger, Poster: a.door, Word: a.word, Collapse: a.collapse, Repeat: a.voice.Repeat, Stuck: a.stuck,
+		Ledger: a.ledger, Poster: a.door, Word: a.word, Collapse: a.collapse, Repeat: a.voices.Repeat, Stuck: a.stuck,
 		Clock: a.clock, Log: a.log, Observe: a.metrics,
 		Holder: host + "-" + strconv.Itoa(os.Getpid()) + "-" + strconv.Itoa(a.opts.Replica), Lease: a.opts.Lease,
 	}
@@ -321,7 +319,7 @@ func (a *App) word(s kitchen.State, e kitchen.Entry, now time.Time) (voice.Messa
 		return voice.Message{}, "", fmt.Errorf("word %s: %w", e.Key, err)
 	}
 	_, sent := s.Sent[e.Key]
-	m, reason := a.voice.Entry(k, e, sent, now)
+	m, reason := a.voices.Entry(k, e, sent, now)
 	return m, reason, nil
 }
 
@@ -331,7 +329,7 @@ func (a *App) collapse(s kitchen.State, held []kitchen.Entry, now time.Time) (vo
 	if err != nil {
 		return voice.Message{}, false // one by one they say what is wrong
 	}
-	return a.voice.Outage(k, held, now)
+	return a.voices.Outage(k, held, now)
 }
 
 // phases names the phases for the metrics.

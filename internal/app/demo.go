@@ -42,7 +42,7 @@ func demo(ctx context.Context, args []string, stdout, stderr io.Writer) (int, er
 	}
 	defer remove()
 	log := slog.New(slog.NewTextHandler(stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
-	_, zone, err := speaker(book.Sample())
+	zone, err := zoneOf(book.Sample())
 	if err != nil {
 		return 1, err
 	}

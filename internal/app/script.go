@@ -69,11 +69,20 @@ func (c lineCommand) opened() (*book.Book, voice.Voice, *time.Location, error) {
 	return b, v, zone, err
 }
 
-// speaker gives the voice of a house and its zone.
-func speaker(b *book.Book) (voice.Voice, *time.Location, error) {
+// zoneOf gives the time zone of a house.
+func zoneOf(b *book.Book) (*time.Location, error) {
 	zone, err := time.LoadLocation(b.House.Zone)
 	if err != nil {
-		return voice.Voice{}, nil, fmt.Errorf("find the house's zone: %w", err)
+		return nil, fmt.Errorf("find the house's zone: %w", err)
+	}
+	return zone, nil
+}
+
+// speaker gives the voice of a house and its zone.
+func speaker(b *book.Book) (voice.Voice, *time.Location, error) {
+	zone, err := zoneOf(b)
+	if err != nil {
+		return voice.Voice{}, nil, err
 	}
 	v, err := voice.New(b.House.Language, zone)
 	return v, zone, err

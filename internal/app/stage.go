@@ -33,7 +33,7 @@ var crew = []string{"prep-lead", "bar-1", "bar-2", "larder", "pastry", "closer",
 // newStage opens a practice room on listen, with its page, and says in the
 // options how the service reaches it.
 func newStage(ctx context.Context, clk *clock.Clock, listen, data string, log *slog.Logger) (*stage, error) {
-	_, zone, err := speaker(book.Sample())
+	zone, err := zoneOf(book.Sample())
 	if err != nil {
 		return nil, err
 	}

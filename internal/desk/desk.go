@@ -67,18 +67,30 @@ type Reply struct {
 // Look gives a kitchen as it is now, with its book; nothing is asked of it and
 // the Answer is empty.
 func (d *Desk) Look(ctx context.Context, id string) (Reply, error) {
-	state, err := d.Ledger.Load(ctx, id, "")
+	state, k, err := d.load(ctx, id, "")
 	if err != nil {
 		return Reply{}, fmt.Errorf("look into kitchen %s: %w", id, err)
-	}
-	k, err := kitchen.Decode(id, state.Fields)
-	if err != nil {
-		return Reply{}, fmt.Errorf("look into kitchen %s: %w", id, err)
-	}
-	if team, known := d.Teams[id]; known {
-		k.Head.Team = team // as it is configured, also before anybody spoke
 	}
 	return Reply{State: k, Book: d.bookOf(k).book, Now: state.Now.In(d.Zone)}, nil
+}
+
+// load gives a kitchen as the ledger has it, with its team as it is configured
+// now, not as when somebody last spoke. Each load also tells the ledger's time.
+func (d *Desk) load(ctx context.Context, id, request string) (kitchen.State, *kitchen.Kitchen, error) {
+	before := d.Clock.Now()
+	state, err := d.Ledger.Load(ctx, id, request)
+	if err != nil {
+		return state, nil, err
+	}
+	d.ledgerTime.Told(state.Now, before, d.Clock.Now())
+	k, err := kitchen.Decode(id, state.Fields)
+	if err != nil {
+		return state, nil, err
+	}
+	if team, known := d.Teams[id]; known {
+		k.Head.Team = team
+	}
+	return state, k, nil
 }
 
 const (
@@ -138,11 +150,7 @@ func again(err error) bool {
 
 // hear is one try: load, read, decide, commit.
 func (d *Desk) hear(ctx context.Context, id string, cmd kitchen.Command) (Reply, error) {
-	state, err := d.Ledger.Load(ctx, id, cmd.ID)
-	if err != nil {
-		return Reply{}, fmt.Errorf("hear in kitchen %s: %w", id, err)
-	}
-	k, err := kitchen.Decode(id, state.Fields)
+	state, k, err := d.load(ctx, id, cmd.ID)
 	if err != nil {
 		return Reply{}, fmt.Errorf("hear in kitchen %s: %w", id, err)
 	}
@@ -193,13 +201,7 @@ func (d *Desk) Ring(ctx context.Context, id string, at time.Time) error {
 }
 
 func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
-	before := d.Clock.Now()
-	state, err := d.Ledger.Load(ctx, id, "")
-	if err != nil {
-		return err
-	}
-	d.ledgerTime.Told(state.Now, before, d.Clock.Now())
-	k, err := kitchen.Decode(id, state.Fields)
+	state, k, err := d.load(ctx, id, "")
 	if err != nil {
 		return err
 	}
@@ -214,9 +216,6 @@ func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
 	now := d.ledgerTime.Now()
 	if now.Before(at) {
 		now = at // the reckoning's own error must not make a moment miss itself
-	}
-	if team, known := d.Teams[id]; known {
-		k.Head.Team = team // as it is configured now, not when somebody last spoke
 	}
 	ch := k.Ring(now.In(d.Zone))
 	if _, _, err := d.Ledger.Commit(ctx, id, state.Rev, "", ch); err != nil {

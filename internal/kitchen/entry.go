@@ -21,9 +21,9 @@ type entryForm struct {
 	remove bool
 }
 
-// manages says that the one who speaks may change the book.
+// manages says that the one who speaks is a manager.
 func (s *scene) manages() bool {
-	return slices.ContainsFunc(s.Head.Team.Managers, func(p Person) bool { return p.ID == s.cmd.By.ID })
+	return s.Head.Team.Manages(s.cmd.By)
 }
 
 // changesBook says that a form is one of those that change the book.

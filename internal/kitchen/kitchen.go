@@ -58,6 +58,11 @@ type Team struct {
 	Fallback bool `cbor:"f,omitempty" json:"fallback"`
 }
 
+// Manages says that somebody is one of the team's managers.
+func (t Team) Manages(p Person) bool {
+	return slices.ContainsFunc(t.Managers, func(m Person) bool { return m.ID == p.ID })
+}
+
 // Vessel is what is kept of a vessel while it is not simply free or in a batch.
 type Vessel struct {
 	V     int    `cbor:"v"`

@@ -6,16 +6,11 @@ import (
 	"ventbell/internal/book"
 )
 
-// compile makes the tables ready for a house: its country decides what an
-// ounce is, its own rule what a bottle holds.
-func compile(house book.House, languages ...words) *lexicon {
-	return tabled(languages).in(house, languages)
-}
-
 // allTables are the tables of every language, as far as no house changes them.
 var allTables = sync.OnceValue(func() *lexicon { return tabled(every) })
 
-// in gives the tables with the units of a house, as a copy.
+// in gives the tables with the units of a house, as a copy: its country decides
+// what an ounce is, its own rule what a bottle holds.
 func (lex *lexicon) in(house book.House, languages []words) *lexicon {
 	own := &lexicon{entries: make(map[string]*entry, 2*len(lex.entries))}
 	all := make([]entry, 0, len(lex.entries))

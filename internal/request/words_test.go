@@ -15,7 +15,7 @@ import (
 
 func TestAPhraseSaysOneVerb(t *testing.T) {
 	t.Parallel()
-	for first, e := range compile(book.House{}, every...).entries {
+	for first, e := range tabled(every).in(book.House{}, every).entries {
 		verb, surely := map[string]Verb{}, map[string]plainness{}
 		for _, s := range e.sayings {
 			if len(s.words) > longestSaying {
@@ -37,7 +37,7 @@ func TestEveryLanguageHasWordsForEverything(t *testing.T) {
 	t.Parallel()
 	for _, w := range every {
 		said := map[Verb]bool{RestFor: len(w.rest) > 0} // by its own words
-		for _, e := range compile(book.House{}, w).entries {
+		for _, e := range tabled([]words{w}).in(book.House{}, []words{w}).entries {
 			for _, s := range e.sayings {
 				said[s.verb] = true
 			}

@@ -248,11 +248,8 @@ func (v Voice) pageBook(k *kitchen.Kitchen) Message {
 // of gives the voice that a kitchen's house asked for when it was last changed;
 // else v itself.
 func (v Voice) of(k *kitchen.Kitchen) Voice {
-	if k == nil || k.Head.Language == "" || k.Head.Language == v.tag.String() {
+	if k == nil {
 		return v
 	}
-	if own, err := New(k.Head.Language, v.zone); err == nil {
-		return own
-	}
-	return v
+	return v.in(k.Head.Language)
 }

@@ -29,8 +29,7 @@ const (
 func (v Voice) Home(k *kitchen.Kitchen, b *book.Book, p kitchen.Person, now time.Time) Page {
 	v = v.of(k)
 	page := v.pageTroubles(k, now)
-	manager := slices.ContainsFunc(k.Head.Team.Managers, func(m kitchen.Person) bool { return m.ID == p.ID })
-	if manager {
+	if k.Head.Team.Manages(p) {
 		tail := append(Page{v.pageToday(k, now)}, v.pageVessels(k, b, true)...)
 		tail = append(tail, v.pageBook(k))
 		page = append(page, v.pageHead(k, v.counted(k, now)))

@@ -92,30 +92,14 @@ func nearest(tag string) (tongue, language.Tag, bool) {
 	return tongue{}, asked, false
 }
 
-// Voices are a kitchen's voices: the house's own, and one for each language.
-type Voices struct {
-	house Voice
-	zone  *time.Location
-}
-
-// NewVoices gives the voices of a house that speaks a language.
-func NewVoices(house string, zone *time.Location) (Voices, error) {
-	v, err := New(house, zone)
-	return Voices{house: v, zone: zone}, err
-}
-
-// House gives the house's own voice.
-func (vs Voices) House() Voice { return vs.house }
-
-// For gives the voice for a language tag, as a platform or a reader tells it;
-// the house's own where that language is not spoken or none is told.
-func (vs Voices) For(tag string) Voice {
-	if tag == "" {
-		return vs.house
+// in gives the voice of a language; this one where that is not spoken, is its
+// own, or is not told.
+func (v Voice) in(tag string) Voice {
+	if tag == "" || tag == v.tag.String() {
+		return v
 	}
-	v, err := New(tag, vs.zone)
-	if err != nil {
-		return vs.house
+	if other, err := New(tag, v.zone); err == nil {
+		return other
 	}
 	return v
 }

@@ -247,7 +247,7 @@ func TestTheNearestLanguageSpeaks(t *testing.T) {
 	if _, err := NewVoices("de", time.UTC); err == nil {
 		t.Error("a house of no language of ours got a voice")
 	}
-	if got := all.House().word("choose.yes", nil); got != "Oui" {
+	if got := all.Voice.word("choose.yes", nil); got != "Oui" {
 		t.Errorf("the house says %q", got)
 	}
 }
