@@ -32,7 +32,7 @@ type Page []Message
 type Can struct {
 	Edit    bool // replace what was posted
 	Thread  bool // post below another message
-	Button  bool // show buttons; else Replies are said
+	Button  bool // show buttons; else what they say is typed
 	Whisper bool // show something to one person only
 	Longest int  // characters of a message; 0 = no limit known
 }

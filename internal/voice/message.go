@@ -64,12 +64,3 @@ func (l Line) Plain() string {
 	}
 	return b.String()
 }
-
-// Replies gives m's buttons as lines to type, for where nothing can be tapped.
-func (m Message) Replies() []string {
-	var lines []string
-	for _, b := range m.Buttons {
-		lines = append(lines, b.Label+": `"+b.Tap.Line+"`")
-	}
-	return lines
-}

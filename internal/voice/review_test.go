@@ -286,7 +286,10 @@ func (w *evening) lint(where string, k *kitchen.Kitchen, m Message) {
 // lintLong does so with a message that may have more than six lines.
 func (w *evening) lintLong(where string, k *kitchen.Kitchen, m Message, most int) {
 	w.t.Helper()
-	whole := m.Plain() + strings.Join(m.Replies(), "\n")
+	whole := m.Plain()
+	for _, b := range m.Buttons {
+		whole += "\n" + b.Label + ": " + b.Tap.Line
+	}
 	if w.fine[whole] {
 		return
 	}
