@@ -104,6 +104,9 @@ func (b *start) volume(v quantity.Volume) meaning {
 	return func(r *Request) { r.Volume = v }
 }
 
+// pourable says that a volume can be what is meant: a serve is a small thing.
+func (b *start) pourable(v quantity.Volume) bool { return b.req.Serves == 0 || v <= mostServe }
+
 // poured says that a volume of either kind was said.
 func (b *start) poured() bool { return b.req.Volume != 0 || b.req.Serve != 0 }
 
@@ -152,7 +155,7 @@ func (b *start) measured(a amount, u unit) (meaning, bool) {
 	switch u.measure {
 	case ofVolume:
 		v, ok := a.volume(u)
-		return b.volume(v), ok && !b.poured() && (b.req.Serves == 0 || v <= mostServe)
+		return b.volume(v), ok && !b.poured() && b.pourable(v)
 	case ofMass:
 		m, ok := a.mass(u)
 		return func(r *Request) { r.Solids = m }, ok && b.req.Solids == 0

@@ -122,12 +122,15 @@ func (b *start) quarter(i int) bool {
 	if !b.free(i) || b.toks[i].text != "quart" || b.alts != nil || b.poured() || b.unitBehind(i+1) || b.is(i-1, oneWord) {
 		return false
 	}
-	big := b.volume(quantity.Volume(b.toks[i].known.units[0].size))
-	small := b.volume(250 * quantity.Millilitre)
-	switch b.plainly() {
-	case "en":
+	whole := quantity.Volume(b.toks[i].known.units[0].size)
+	big, small := b.volume(whole), b.volume(250*quantity.Millilitre)
+	switch language := b.plainly(); {
+	case language == "en" && !b.pourable(whole):
+		b.fail(BadVolume, i, i+1)
+		return true
+	case language == "en":
 		big(&b.req)
-	case "fr":
+	case language == "fr", !b.pourable(whole):
 		small(&b.req)
 	default:
 		b.alts, b.doubt, b.end = []meaning{small, big}, i, i+1
@@ -146,7 +149,7 @@ func (b *start) quart(i, end int, a amount, u unit) bool {
 	}
 	big, ok := a.volume(u)
 	small, ok2 := a.volume(unit{size: int64(250 * quantity.Millilitre)})
-	if !ok || !ok2 {
+	if !ok || !ok2 || !b.pourable(big) {
 		return false
 	}
 	b.alts, b.doubt, b.end = []meaning{b.volume(small), b.volume(big)}, i, end
