@@ -39,11 +39,12 @@ var floor = map[string]room{
 		pure: true, rooms: []string{"book", "kitchen", "plan", "glass", "request", "gas", "quantity"},
 		outside: []string{"golang.org/x/text"},
 	},
-	"desk": {rooms: []string{"kitchen", "request", "book", "clock"}},
+	"desk": {rooms: []string{"kitchen", "request", "book", "clock", "trace"}},
 	"ledger": {
 		rooms:   []string{"kitchen"},
 		outside: []string{"github.com/redis/go-redis/v9", "go.etcd.io/bbolt", "github.com/fxamacker/cbor/v2"},
 	},
+	"trace":  {rooms: []string{"kitchen", "quantity"}},
 	"bell":   {rooms: []string{"kitchen", "clock"}},
 	"runner": {rooms: []string{"kitchen", "voice", "clock"}, outside: []string{"golang.org/x/time"}},
 	"chat": {
@@ -54,10 +55,11 @@ var floor = map[string]room{
 	"door":     {rooms: []string{"runner"}},
 	"practice": {rooms: []string{"clock"}, outside: []string{"github.com/gorilla/websocket", "golang.org/x/time"}},
 	"metrics":  {rooms: []string{"kitchen"}, outside: []string{"github.com/prometheus/client_golang"}},
+	"wall":     {rooms: []string{"kitchen", "voice"}},
 	"app": {
 		rooms: []string{
 			"bell", "book", "chat", "clock", "desk", "gas", "glass", "hatch", "keeping", "kitchen", "ledger", "metrics", "plan",
-			"practice", "quantity", "request", "runner", "spirit", "voice",
+			"practice", "quantity", "request", "runner", "spirit", "trace", "voice", "wall",
 		},
 		outside: []string{"github.com/caarlos0/env/v11"},
 	},

@@ -38,11 +38,13 @@ type App struct {
 	voices  voice.Voices // the house's own for the channel, the line's own for answers
 	houses  houses
 	ledger  keeper
+	keep    time.Duration // how long its log and its records are kept
 	desk    *desk.Desk
 	bell    *bell.Bell
 	runner  *runner.Runner
 	door    door
 	chat    *chat.Chat // the door, when it is Slack's
+	crews   *crews
 	metrics *metrics.Metrics
 	server  *http.Server
 	socket  net.Listener
@@ -64,6 +66,12 @@ type keeper interface {
 	desk.Ledger
 	bell.Ledger
 	runner.Ledger
+	// Lines, Day and Record give what was kept of a kitchen's past.
+	Lines(ctx context.Context, day time.Time, limit int) ([]kitchen.Line, error)
+	Day(ctx context.Context, kitchen, day string) ([]uint32, error)
+	Record(ctx context.Context, kitchen string, batch uint32) ([]byte, error)
+	// Rewrite writes anew what stands in the log and the records of a kitchen.
+	Rewrite(ctx context.Context, kitchen string, with ledger.Rewriting) (changed int, err error)
 	Ping(ctx context.Context) error
 	Close() error
 }
@@ -128,11 +136,14 @@ func (a *App) openHouse(context.Context) (err error) {
 
 // openLedger opens the ledger that the options name.
 func (a *App) openLedger(ctx context.Context) (err error) {
+	if a.keep, err = a.opts.keep(); err != nil {
+		return err
+	}
 	if path, ok := strings.CutPrefix(a.opts.Ledger, "file:"); ok {
 		a.ledger, err = a.openFile(path)
 	} else {
 		a.ledger, err = ledger.DialRedis(ctx, ledger.RedisConfig{
-			URL: a.opts.Ledger, Cluster: a.opts.Partitions > 1, Partitions: a.opts.Partitions,
+			URL: a.opts.Ledger, Cluster: a.opts.Partitions > 1, Partitions: a.opts.Partitions, Keep: a.keep,
 			Log: a.log, Observe: a.metrics,
 		})
 	}
@@ -150,6 +161,7 @@ func (a *App) openFile(path string) (keeper, error) {
 		return nil, err
 	}
 	file.Observe(a.metrics)
+	file.KeepFor(a.keep)
 	return file, nil
 }
 
@@ -164,8 +176,9 @@ func (a *App) openRooms(context.Context) error {
 	}
 	a.desk = desk.New(desk.Config{
 		Ledger: a.ledger, Book: a.book, Zone: zone, Teams: a.houses.teams, Clock: a.clock, Log: a.log,
-		Rang: a.metrics.Rang,
+		Rang: a.metrics.Rang, Archive: a.ledger, Keep: a.keep,
 	})
+	a.crews = newCrews(a.opts.roles(), a.houses.teams, a.desk.SetTeams, a.log)
 	a.bell = bell.New(bell.Config{
 		Ledger: a.ledger, Desk: a.desk, Clock: a.clock, Log: a.log, Observe: a.metrics,
 		Stagger: time.Duration(a.opts.Replica) * stagger,
@@ -201,6 +214,7 @@ func (a *App) openDoor() (err error) {
 	a.chat, err = chat.New(chat.Config{
 		Token: a.opts.BotToken, AppToken: a.opts.AppToken, Secret: a.opts.Secret, API: a.opts.SlackAPI,
 		Kitchens: a.houses.kitchens, Desk: a.desk, Voice: a.voices, Now: a.clock.Now, Metrics: a.metrics, Log: a.log,
+		Guests: true, Regroup: a.crews.want,
 	})
 	a.door = a.chat
 	return err
@@ -254,10 +268,17 @@ func (a *App) Run(ctx context.Context) error {
 	hearing, stopHearing := context.WithCancel(ctx)
 	defer stopHearing()
 
+	if a.chat != nil {
+		a.crews.read(ctx, a.chat)
+	}
 	failed := make(chan error, 4)
 	var inner, outer, port sync.WaitGroup
 	inner.Go(func() { failed <- a.bell.Run(loops) })
 	inner.Go(func() { failed <- a.runner.Run(loops) })
+	if a.chat != nil {
+		inner.Go(func() { a.crews.keep(loops, a.chat) })
+	}
+	inner.Go(func() { a.keepForgetting(loops) })
 	port.Go(func() { failed <- a.serveHTTP() })
 	if a.opts.Transport == "socket" {
 		outer.Go(func() { failed <- a.chat.RunSocket(hearing) })

@@ -20,15 +20,14 @@ import (
 	"ventbell/internal/ledger"
 )
 
-// logbook is what `ventbell book` reads of a ledger.
+// logbook is what `ventbell book` and `ventbell export` read of a ledger.
 type logbook interface {
 	Peek(ctx context.Context, kitchen string) (kitchen.State, error)
 	Lines(ctx context.Context, day time.Time, limit int) ([]kitchen.Line, error)
+	Day(ctx context.Context, kitchen, day string) ([]uint32, error)
+	Record(ctx context.Context, kitchen string, batch uint32) ([]byte, error)
 	Close() error
 }
-
-// logDays is how far back the log is looked through: as long as it is kept.
-const logDays = 400
 
 // bookCommand is `ventbell book export` and `ventbell book history`: a
 // kitchen's book as it was changed from chat, and who changed what when. It
@@ -59,12 +58,16 @@ func bookCommand(ctx context.Context, args, environ []string, stdout, stderr io.
 	if err != nil {
 		return 1, err
 	}
+	keep, err := o.keep()
+	if err != nil {
+		return exitProblem, err
+	}
 	l, err := openLogbook(ctx, o)
 	if err != nil {
 		return 1, err
 	}
 	defer l.Close()
-	b := &changes{base: base, log: l}
+	b := &changes{base: base, log: l, days: days(keep)}
 	if err := b.read(ctx, *id); err != nil {
 		return 1, err
 	}
@@ -100,6 +103,7 @@ func openLogbook(ctx context.Context, o Options) (logbook, error) {
 type changes struct {
 	base    *book.Book
 	log     logbook
+	days    int // as many as the log is kept
 	kitchen *kitchen.Kitchen
 	now     time.Time
 }
@@ -186,7 +190,7 @@ func edition(l kitchen.Line) uint32 {
 func (c *changes) lines(ctx context.Context) ([]kitchen.Line, error) {
 	const all = 1 << 20 // more than a day has
 	var found []kitchen.Line
-	for back := range logDays {
+	for back := range c.days {
 		if uint32(len(found)) >= c.kitchen.Head.Edition {
 			break
 		}
@@ -196,6 +200,7 @@ func (c *changes) lines(ctx context.Context) ([]kitchen.Line, error) {
 		}
 		for _, l := range day {
 			if l.Event == kitchen.EditEvent && l.Kitchen == c.kitchen.ID {
+				l, _ = c.kitchen.Forgotten.Line(l)
 				found = append(found, l)
 			}
 		}

@@ -28,8 +28,10 @@ func checkSlack(ctx context.Context, o Options) []finding {
 		cfg.AppToken = o.AppToken
 	}
 	var ids []string
-	for _, p := range people(o.Managers) {
-		ids = append(ids, p.ID)
+	for _, p := range o.roles().managers {
+		if !isGroup(p.ID) {
+			ids = append(ids, p.ID)
+		}
 	}
 	got := chat.Inspect(ctx, cfg, ids)
 	found := tokenFindings(got, o.Transport)
@@ -43,7 +45,10 @@ func checkSlack(ctx context.Context, o Options) []finding {
 	for _, p := range got.People {
 		found = append(found, personFindings(p)...)
 	}
-	if len(ids) == 0 {
+	for _, g := range chat.InspectGroups(ctx, cfg, o.roles().groups()) {
+		found = append(found, groupFindings(g)...)
+	}
+	if len(o.roles().managers) == 0 {
 		found = append(found, finding{
 			look, "manager", "", "nobody is called when the crew does not answer", "Name somebody in VENTBELL_MANAGERS",
 		})
@@ -146,6 +151,16 @@ func personFindings(p chat.Found) []finding {
 		}}
 	}
 	return []finding{{look, "manager", named(p), troubleSaid(p.Reason), troubleCure(p.Reason)}}
+}
+
+func groupFindings(g chat.Found) []finding {
+	if g.Reason == "" {
+		return []finding{{note, "group", named(g), "its members are read every few minutes", ""}}
+	}
+	return []finding{{
+		look, "group", g.ID, "its members cannot be read: " + troubleSaid(g.Reason) + ". Until they are nobody is kept from being a hand",
+		"Correct the id in VENTBELL_MANAGERS, VENTBELL_HANDS or VENTBELL_VIEWERS (a group's own page shows it), and see that the scope usergroups:read is there",
+	}}
 }
 
 // named gives an id with the name it goes by.

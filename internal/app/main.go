@@ -21,6 +21,7 @@ const usage = `ventbell rings a prep team's batches: plans, timers, vent and str
   ventbell plan [--json] [--book FILE] TEXT       its charge and rest plan
                 [--brim-ml N] [--abv N] [--temp-c N] [--charge-g N] [--at TIME]  figures and a time to try
   ventbell drink [--json] [--book FILE] TEXT      what is in the glass of a drink
+  ventbell export --from DAY [--to DAY] --csv|--json [--batches] [--kitchen NAME] [--ledger URL]
   ventbell book export|history [--kitchen NAME] [--ledger URL] [--book FILE] [--version N]
                                                   the book as it was changed from chat; who changed what when
   ventbell figures [--json|--csv] [--book FILE]   the tables behind the plan
@@ -51,11 +52,13 @@ func dispatch(ctx context.Context, name string, args, environ []string, stdout, 
 	case "read":
 		return readLine(args, stdout, stderr)
 	case "plan":
-		return planLine(args, stdout, stderr)
+		return planLine(ctx, args, environ, stdout, stderr)
 	case "drink":
 		return drinkLine(args, stdout, stderr)
 	case "book":
 		return bookCommand(ctx, args, environ, stdout, stderr)
+	case "export":
+		return exportCommand(ctx, args, environ, stdout, stderr)
 	case "figures":
 		return figures(args, stdout, stderr)
 	case "manifest":

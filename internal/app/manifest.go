@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"net/url"
+	"slices"
 	"strings"
 )
 
@@ -126,6 +127,7 @@ func printManifest(args, environ []string, stdout, stderr io.Writer) (int, error
 	name := flags.String("name", "Ventbell", "the app's `name`")
 	heard := flags.Bool("replies", bool(o.Replies), "hear plain replies in threads")
 	hidden := flags.Bool("private-channels", bool(o.Private), "serve private channels")
+	grouped := flags.Bool("user-groups", len(o.roles().groups()) > 0, "give roles to groups of people")
 	more := flags.Bool("extras", false, "scopes that only tell `check` more")
 	table := flags.Bool("scopes", false, "print the table of scopes instead")
 	if err := flags.Parse(args); err != nil {
@@ -143,6 +145,10 @@ func printManifest(args, environ []string, stdout, stderr io.Writer) (int, error
 	}
 	o.Replies, o.Private = toggle(*heard), toggle(*hidden)
 	on := o.features()
+	on = slices.DeleteFunc(on, func(f feature) bool { return f == groups })
+	if *grouped {
+		on = append(on, groups)
+	}
 	if *more {
 		on = append(on, extras)
 	}

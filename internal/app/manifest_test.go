@@ -37,7 +37,7 @@ func TestTheManifestIsAsWritten(t *testing.T) {
 		"manifest_socket.json": {"manifest"},
 		"manifest_http.json": {
 			"manifest", "--transport", "http", "--url", "https://bell.example.org/", "--name", "Bell",
-			"--private-channels", "--extras",
+			"--private-channels", "--user-groups", "--extras",
 		},
 		"manifest_least.json": {"manifest", "--replies=false"},
 	} {
@@ -64,7 +64,7 @@ func TestTheManifestIsAsWritten(t *testing.T) {
 // The lengths are those of github.com/slackapi/manifest-schema, schema 2.0.0.
 func TestTheManifestKeepsSlacksLengths(t *testing.T) {
 	t.Parallel()
-	m := newManifest(strings.Repeat("x", longestName), "https://bell.example.org", []feature{replies, private, extras})
+	m := newManifest(strings.Repeat("x", longestName), "https://bell.example.org", []feature{replies, private, groups, extras})
 	within := func(what, text string, most int) {
 		if n := len([]rune(text)); n < 1 || n > most {
 			t.Errorf("%s has %d characters, of 1 to %d: %q", what, n, most, text)
@@ -173,6 +173,7 @@ var opens = map[string][]string{
 	"conversations.info":    {"channels:read", "groups:read", "im:read", "mpim:read"},
 	"conversations.open":    {"channels:manage", "groups:write", "im:write", "mpim:write"},
 	"users.info":            {"users:read"},
+	"usergroups.users.list": {"usergroups:read"}, "subteam_members_changed": {"usergroups:read"}, "subteam_updated": {"usergroups:read"},
 
 	"app_mention": {"app_mentions:read"}, "message.im": {"im:history"},
 	"message.channels": {"channels:history"}, "message.groups": {"groups:history"},
@@ -204,7 +205,7 @@ func TestEveryScopeOpensWhatTheTableSays(t *testing.T) {
 }
 
 // method is what a name of Slack's methods looks like.
-var method = regexp.MustCompile(`^(api|apps|auth|bots|chat|conversations|files|pins|reactions|team|users|views)(\.[a-zA-Z]+)+$`)
+var method = regexp.MustCompile(`^(api|apps|auth|bots|chat|conversations|files|pins|reactions|team|usergroups|users|views)(\.[a-zA-Z]+)+$`)
 
 // libraryMethods are the methods that the library's calls in the room chat end
 // up at, for those calls that do not stand beside their method's name.
@@ -216,7 +217,7 @@ var libraryMethods = map[string]string{
 	"PostMessageWithResponseContext": "chat.postMessage", "UpdateMessageContext": "chat.update",
 	"PostEphemeralContext": "chat.postEphemeral", "ScheduleMessageContext": "chat.scheduleMessage",
 	"DeleteScheduledMessageContext": "chat.deleteScheduledMessage", "OpenViewContext": "views.open",
-	"PublishViewContext": "views.publish",
+	"PublishViewContext": "views.publish", "GetUserGroupMembersContext": "usergroups.users.list",
 }
 
 func TestEveryMethodThatIsCalledIsOpen(t *testing.T) {

@@ -22,6 +22,8 @@ type Options struct {
 	Book     string `env:"VENTBELL_BOOK"`                                         // file; empty = the sample book
 	Kitchens string `env:"VENTBELL_KITCHENS"`                                     // main=C1,C2;bar=C3
 	Managers string `env:"VENTBELL_MANAGERS"`                                     // U1:prep-lead,U2:head
+	Hands    string `env:"VENTBELL_HANDS"`                                        // U3,S0123: empty = everybody of the workspace
+	Viewers  string `env:"VENTBELL_VIEWERS"`                                      // U4,S0456
 	Listen   string `env:"VENTBELL_LISTEN" envDefault:":8080"`
 
 	Transport     string `env:"VENTBELL_TRANSPORT" envDefault:"socket"` // socket, http or webhook
@@ -40,12 +42,23 @@ type Options struct {
 	CommandToken     string `env:"VENTBELL_COMMAND_TOKEN"`
 	CommandTokenFile string `env:"VENTBELL_COMMAND_TOKEN_FILE,file"`
 
+	// WallKey is what a link to the wall's pages has to hold; empty = no such pages.
+	WallKey     string `env:"VENTBELL_WALL_KEY"`
+	WallKeyFile string `env:"VENTBELL_WALL_KEY_FILE,file"`
+	wallOpen    bool   // no key is asked for: in a practice room only
+
+	// Accounts that several people share, and what may page a whole channel.
+	Tablets string `env:"VENTBELL_TABLETS"` // U7,U8
+	Broad   string `env:"VENTBELL_BROAD"`   // pressurised,food; empty = nothing pages anybody but people
+
 	Replies  toggle `env:"VENTBELL_REPLIES" envDefault:"on"` // hear plain replies in threads
 	Private  toggle `env:"VENTBELL_PRIVATE_CHANNELS"`        // serve private channels
 	Fallback toggle `env:"VENTBELL_FALLBACK"`                // leave each vent call with Slack, should this host die
 
 	Replica    int `env:"VENTBELL_REPLICA"` // 0 for the first, 1 for the second, ...
 	Partitions int `env:"VENTBELL_PARTITIONS" envDefault:"1"`
+
+	Keep string `env:"VENTBELL_KEEP"` // how long the log and the records are kept, "13 months"; empty = so long
 
 	LogLevel  slog.Level    `env:"VENTBELL_LOG_LEVEL" envDefault:"info"`
 	LogFormat string        `env:"VENTBELL_LOG_FORMAT" envDefault:"json"` // json or text
@@ -71,6 +84,7 @@ func parseOptions(environ []string) (Options, error) {
 	for value, file := range map[*string]string{
 		&o.BotToken: o.BotTokenFile, &o.AppToken: o.AppTokenFile, &o.Secret: o.SecretFile,
 		&o.Webhooks: o.WebhooksFile, &o.CommandToken: o.CommandTokenFile,
+		&o.WallKey: o.WallKeyFile,
 	} {
 		if file != "" {
 			*value = strings.TrimSpace(file)
@@ -79,6 +93,10 @@ func parseOptions(environ []string) (Options, error) {
 	o.Ledger, err = withPassword(o.Ledger, strings.TrimSpace(o.RedisPassword))
 	return o, err
 }
+
+// shortestKey is how long the key of the wall's pages is at least (our choice): with
+// letters and digits drawn at random nobody guesses it.
+const shortestKey = 16
 
 // toggle is on or off.
 type toggle bool
@@ -132,6 +150,9 @@ func (o Options) faults() []error {
 	case "http":
 		want(o.Secret != "", "VENTBELL_SIGNING_SECRET is empty: signed HTTP needs the app's signing secret")
 	case "webhook":
+		for _, id := range o.roles().groups() {
+			want(false, "%s names a group of people, which only Slack has: name each person by their id", id)
+		}
 		want(o.CommandToken != "", "VENTBELL_COMMAND_TOKEN is empty: copy the token that the server sends with its slash command")
 		webhooks, err := o.webhooks()
 		if err != nil {
@@ -143,6 +164,9 @@ func (o Options) faults() []error {
 	default:
 		want(false, "VENTBELL_TRANSPORT is %q: say socket, http or webhook", o.Transport)
 	}
+	want(o.WallKey == "" || len(o.WallKey) >= shortestKey, "VENTBELL_WALL_KEY is short: take %d letters and digits or more, drawn at random", shortestKey)
+	_, keptErr := o.keep()
+	want(keptErr == nil, "%v", keptErr)
 	want(o.LogFormat == "json" || o.LogFormat == "text", "VENTBELL_LOG_FORMAT is %q: say json or text", o.LogFormat)
 	want(o.Partitions == 1 || o.Partitions == 16, "VENTBELL_PARTITIONS is %d: say 1, or 16 for a Cluster", o.Partitions)
 	want(o.Replica >= 0 && o.Replica < 100, "VENTBELL_REPLICA is %d: say 0 for the first, 1 for the second", o.Replica)
@@ -177,7 +201,11 @@ type houses struct {
 
 func (o Options) houses() (houses, error) {
 	h := houses{kitchens: map[string]string{}, teams: map[string]kitchen.Team{}}
-	managers := people(o.Managers)
+	pages, err := o.pages()
+	if err != nil {
+		return h, err
+	}
+	named := o.roles()
 	for part := range strings.SplitSeq(o.Kitchens, ";") {
 		if strings.TrimSpace(part) == "" {
 			continue
@@ -194,7 +222,9 @@ func (o Options) houses() (houses, error) {
 			}
 			h.kitchens[channel] = name
 			if h.teams[name].Channel == "" { // calls go to the first one
-				h.teams[name] = kitchen.Team{Channel: channel, Managers: managers, Fallback: bool(o.Fallback)}
+				h.teams[name] = named.team(kitchen.Team{
+					Channel: channel, Fallback: bool(o.Fallback), Tablets: idsOf(people(o.Tablets)), Pages: pages,
+				}, nil)
 			}
 		}
 	}
@@ -202,6 +232,20 @@ func (o Options) houses() (houses, error) {
 		return h, errors.New("VENTBELL_KITCHENS is empty: say which channel is the kitchen's, main=C0123456789")
 	}
 	return h, nil
+}
+
+// pages says for what a call may page a whole channel.
+func (o Options) pages() (list []kitchen.Page, err error) {
+	for part := range strings.SplitSeq(o.Broad, ",") {
+		switch p := kitchen.Page(strings.TrimSpace(part)); p {
+		case kitchen.PageNobody:
+		case kitchen.PagePressurised, kitchen.PageFood:
+			list = append(list, p)
+		default:
+			return nil, fmt.Errorf("VENTBELL_BROAD: %q is neither pressurised nor food", p)
+		}
+	}
+	return list, nil
 }
 
 // people reads "U1:prep-lead,U2": ids with the names they are shown by.

@@ -1,14 +1,18 @@
 package app
 
 import (
+	"cmp"
+	"context"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"ventbell/internal/book"
+	"ventbell/internal/kitchen"
 	"ventbell/internal/plan"
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
@@ -20,30 +24,47 @@ import (
 type trial struct{ brim, abv, temp, charge, at string }
 
 // planLine is `ventbell plan`: the charge and rest plan of a line, with all
-// vessels of the book free.
-func planLine(args []string, stdout, stderr io.Writer) (int, error) {
+// vessels of the book free. What a house learned of a recipe only its kitchen
+// knows: it counts where a kitchen is named.
+func planLine(ctx context.Context, args, environ []string, stdout, stderr io.Writer) (int, error) {
 	var c lineCommand
 	var t trial
+	var l learning
 	flags := c.flags("plan", stderr)
 	flags.StringVar(&t.brim, "brim-ml", "", "try this brim volume, in `ml`")
 	flags.StringVar(&t.abv, "abv", "", "try a liquid of this strength, in `%` by volume")
 	flags.StringVar(&t.temp, "temp-c", "", "try a liquid of this temperature, in `C`")
 	flags.StringVar(&t.charge, "charge-g", "", "try chargers that hold so many `g`")
 	flags.StringVar(&t.at, "at", "", "plan as if it were this `time`: 18:05, or 2026-11-24T18:05:00+01:00")
+	flags.StringVar(&l.kitchen, "kitchen", "", "rest on what the kitchen of this `name` learned, and on its book")
+	flags.StringVar(&l.ledger, "ledger", "", "with --kitchen: the `ledger`; VENTBELL_LEDGER. One in a file must not be in use")
 	if err := flags.Parse(args); err != nil {
 		return exitProblem, err
 	}
 	c.text = strings.Join(flags.Args(), " ")
+	o, err := Options{}, error(nil)
+	if l.kitchen != "" {
+		if o, err = parseOptions(environ); err != nil {
+			return exitProblem, err
+		}
+		c.bookFile = cmp.Or(c.bookFile, o.Book)
+	}
 	b, v, zone, err := c.opened()
 	if err != nil {
 		return 1, err
+	}
+	known := &kitchen.Kitchen{}
+	if l.kitchen != "" {
+		if known, b, err = l.read(ctx, o, b); err != nil {
+			return 1, err
+		}
 	}
 	in, bad := t.input(time.Now().In(zone))
 	p, problem := plan.Plan{}, (*problemJSON)(nil)
 	if bad != nil {
 		problem = planProblem(*bad, v)
 	} else {
-		p, problem = planText(c.text, b, v, in)
+		p, problem = planText(c.text, b, v, in, known)
 	}
 	switch {
 	case problem != nil && c.asJSON:
@@ -55,7 +76,7 @@ func planLine(args []string, stdout, stderr io.Writer) (int, error) {
 	case c.asJSON:
 		return 0, printJSON(stdout, planOf(p, v))
 	}
-	for _, line := range v.Plan(p) {
+	for _, line := range slices.Concat(v.Plan(p), v.Learned(p)) {
 		fmt.Fprintln(stdout, line)
 	}
 	return 0, nil
@@ -116,7 +137,7 @@ func moment(s string, now time.Time) (time.Time, error) {
 }
 
 // planText reads a line and makes its plan, or says why there is none.
-func planText(text string, b *book.Book, v voice.Voice, in plan.Input) (plan.Plan, *problemJSON) {
+func planText(text string, b *book.Book, v voice.Voice, in plan.Input, known *kitchen.Kitchen) (plan.Plan, *problemJSON) {
 	reading := request.Read(text, request.Context{Book: b, Now: in.Now})
 	said := readingOf(reading, v)
 	switch {
@@ -128,7 +149,7 @@ func planText(text string, b *book.Book, v voice.Voice, in plan.Input) (plan.Pla
 		example := request.Problem{Code: request.NoRecipe, Example: "start " + b.Recipes[0].Name}
 		return plan.Plan{}, &problemJSON{v.ProblemLine(example).Plain(), v.Hint(example).Plain()}
 	}
-	p, problem := plan.Make(b, *reading.Request, b.Vessels, in)
+	p, problem := plan.Make(b, *reading.Request, b.Vessels, known.Learned(*reading.Request, in))
 	if problem != nil {
 		return plan.Plan{}, planProblem(*problem, v)
 	}

@@ -24,6 +24,7 @@ type planJSON struct {
 	ABVFinal     *bandJSON  `json:"abv_final,omitempty"`
 	FlashPointC  float64    `json:"flash_point_c,omitempty"`
 	YieldML      float64    `json:"yield_ml"`
+	DrainedG     float64    `json:"drained_g,omitempty"` // where the pieces are kept
 	Class        string     `json:"class"`
 	Storage      string     `json:"storage"`
 	UseBy        string     `json:"use_by,omitempty"`
@@ -34,6 +35,10 @@ type planJSON struct {
 	CostPerServe float64    `json:"cost_per_serve,omitempty"`
 	Steps        []stepJSON `json:"steps"`
 	Notes        []string   `json:"notes"`
+
+	// What a kitchen's own results tell, where a kitchen is named.
+	Last     []resultJSON  `json:"last_results,omitempty"`
+	Proposal *proposalJSON `json:"proposal,omitempty"`
 }
 
 type runJSON struct {
@@ -48,6 +53,7 @@ type runJSON struct {
 	VentJugML   float64       `json:"vent_jug_ml"`
 	HeadspaceML float64       `json:"headspace_ml,omitempty"`
 	YieldML     float64       `json:"yield_ml"`
+	DrainedG    float64       `json:"drained_g,omitempty"`
 	StartAtS    float64       `json:"start_at_s"`
 	Round       int           `json:"round,omitempty"` // 2 and up: the vessel is used again
 }
@@ -116,9 +122,9 @@ func planOf(p plan.Plan, v voice.Voice) planJSON {
 		RestMaxS: p.Rest.Max.Seconds(), SettleS: p.Settle.Seconds(), StrainFirst: p.StrainFirst,
 		ContactCapS: p.Contact.Seconds(), JudgeAfterS: p.JudgeAfter.Seconds(), Notes: v.Notes(p),
 		FlashPointC: rounded(f.FlashPoint, 1), YieldML: rounded(f.Yield.Millilitres(), 0),
-		Class: f.Keep.Class, Storage: f.Keep.Storage, KeepDays: f.Keep.Days,
+		DrainedG: rounded(f.Drained.Grams(), 0), Class: f.Keep.Class, Storage: f.Keep.Storage, KeepDays: f.Keep.Days,
 		Allergens: append([]string{}, f.Keep.Allergens...), Room: roomOf(f.Air),
-		Serves: f.Serves, CostPerServe: float64(f.CostPerServe) / 100,
+		Serves: f.Serves, CostPerServe: float64(f.CostPerServe) / 100, Last: resultsOf(p.Last), Proposal: proposalOf(p.Proposal),
 	}
 	if !f.Keep.UseBy.IsZero() {
 		out.UseBy = f.Keep.UseBy.Format(time.DateOnly)
@@ -141,7 +147,7 @@ func runOf(r plan.Run) runJSON {
 		Vessel: r.Vessel, LiquidML: r.Liquid.Millilitres(), Chargers: r.Chargers, ChargeG: r.Charge.Grams(),
 		Dissolved: rounded(f.Dissolved.Central, 1), VentGasL: rounded(f.VentGas.High, 2), VentJugML: f.Jug.Millilitres(),
 		HeadspaceML: rounded(f.Headspace.Millilitres(), 0), YieldML: rounded(f.Yield.Millilitres(), 0),
-		StartAtS: f.StartAt.Seconds(),
+		DrainedG: rounded(f.Drained.Grams(), 0), StartAtS: f.StartAt.Seconds(),
 	}
 	if f.Round > 1 {
 		run.Round = f.Round

@@ -16,6 +16,9 @@ func (a *App) routes() http.Handler {
 	})
 	mux.HandleFunc("GET /readyz", a.readyz)
 	mux.Handle("GET /metrics", a.metrics.Handler())
+	pages := a.wall()
+	mux.Handle("/wall", pages)
+	mux.Handle("/wall/", pages)
 	switch a.opts.Transport {
 	case "http":
 		mux.Handle("/slack/", a.door.Handler())

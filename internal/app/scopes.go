@@ -17,6 +17,8 @@ const (
 	replies feature = "replies"
 	// private: channels that only their members see.
 	private feature = "private channels"
+	// groups: roles are given to groups of people.
+	groups feature = "user groups"
 	// extras: what a house can do without altogether; it tells `check` more.
 	extras feature = "extras"
 )
@@ -60,8 +62,13 @@ func scopes() []scope {
 			methods: []string{"conversations.history", "conversations.replies"}, events: []string{"message.im"},
 		},
 		{
-			name: "users:read", why: "call people by name", lost: "some are shown by their id, and managers cannot be checked",
+			name: "users:read", why: "call people by name, and tell guests", lost: "some are shown by their id, guests count as hands, and managers cannot be checked",
 			methods: []string{"users.info"},
+		},
+		{
+			name: "usergroups:read", why: "know who is a manager, a hand or a viewer by their group",
+			lost: "nobody of a group is a manager or a viewer, and everybody is a hand", with: []feature{groups},
+			methods: []string{"usergroups.users.list"}, events: []string{"subteam_members_changed", "subteam_updated"},
 		},
 		{
 			name: "channels:history", why: "hear plain replies in threads; look for a post that may be doubled",
@@ -122,6 +129,9 @@ func (o Options) features() []feature {
 	}
 	if o.Private {
 		on = append(on, private)
+	}
+	if len(o.roles().groups()) > 0 {
+		on = append(on, groups)
 	}
 	return on
 }

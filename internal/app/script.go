@@ -126,7 +126,7 @@ func readingOf(r request.Reading, v voice.Voice) readingJSON {
 	switch {
 	case r.Problem != nil:
 		out := readingJSON{
-			Kind: "problem", Problem: v.ProblemLine(*r.Problem).Plain(), Hint: v.Hint(*r.Problem).Plain(), Language: r.Language,
+			Kind: "problem", Verb: string(r.Problem.Meant), Problem: v.ProblemLine(*r.Problem).Plain(), Hint: v.Hint(*r.Problem).Plain(), Language: r.Language,
 		}
 		for _, line := range []string{r.Problem.Example, r.Problem.Another} {
 			if line != "" {

@@ -59,6 +59,7 @@ func newStage(ctx context.Context, clk *clock.Clock, listen, data string, log *s
 		"VENTBELL_APP_TOKEN=" + s.room.Config().AppToken,
 		"VENTBELL_SLACK_API=" + s.room.APIURL(),
 	})
+	s.opts.wallOpen = true // on this host only, and nobody's real kitchen
 	return s, err
 }
 
@@ -97,6 +98,7 @@ func (s *stage) open(ctx context.Context) (a *App, stop func() error, err error)
 	if err := s.room.Connected(ctx, 1); err != nil {
 		return nil, nil, fmt.Errorf("wait for the service: %w", errors.Join(err, stop()))
 	}
+	s.room.LinkTo("Wall", "http://"+a.Address()+"/wall")
 	return a, stop, nil
 }
 

@@ -160,7 +160,7 @@ func TestValuesShowAnEntryInAForm(t *testing.T) {
 	}
 	want := map[string]string{
 		"tag": "B", "nominal": "0.5 l", "line": "500 ml", "brim": "700 ml", "charger_limit": "2",
-		"stamped_pressure": "35 bar", "material": "steel", "insulated": "true",
+		"stamped_pressure": "35 bar", "material": "steel", "head": "steel", "insulated": "true", "check_every": "7 days",
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)

@@ -46,13 +46,24 @@ type House struct {
 	Currency   string // of all prices, e.g. "EUR"
 	// ChargerPrice is the price of one charger; 0 = not entered.
 	ChargerPrice quantity.Money
+	// ChargerCutoff is the time of day until which the supplier takes an order, 0 =
+	// not entered; an order comes ChargerLead days later at the earliest, on one of
+	// ChargerDays (a bit each from Sunday on, 0 = any). ChargerReorder is how many
+	// chargers are to be left at least; 0 = a day's use.
+	ChargerCutoff  time.Duration
+	ChargerLead    int
+	ChargerDays    uint8
+	ChargerReorder int
 	// Emergency is the number to call when somebody is hurt; empty = by the country.
 	Emergency string
 	// FirstAid is one line on where first aid is to be had in the house; empty =
 	// none.
 	FirstAid string
-	From     Provenance
-	FileLine int // where the house starts in its file
+	// UnlabelledDays is how many business days after the one that was signed what
+	// stood without a label then is kept at most; 0 = not entered.
+	UnlabelledDays int
+	From           Provenance
+	FileLine       int // where the house starts in its file
 }
 
 // Family is what kind of liquid an infusion is made in.
@@ -193,10 +204,22 @@ type Vessel struct {
 	LineHoldsSolids bool
 	Insulated       bool
 	Material        string // of the body: "steel", "aluminium"; empty = not entered
-	NutFree         bool   // kept free of nuts and sesame
-	From            Provenance
-	FileLine        int // where the vessel starts in its file
+	// Head is what the head is of: "steel", "aluminium" or PlasticHead, which may
+	// not be charged; empty = not entered.
+	Head string
+	// CheckEvery is how often gasket and valve are looked at, in days; 0 = not
+	// entered, and then the kitchen's own rhythm counts.
+	CheckEvery int
+	NutFree    bool // kept free of nuts and sesame
+	From       Provenance
+	FileLine   int // where the vessel starts in its file
 }
+
+// PlasticHead is a head that may not be charged: the accidents that led to recalls
+// of more than 200 000 of these vessels were mostly with plastic heads on
+// aluminium bodies, some after ten years of use (published: French consumer
+// authority DGCCRF, notes on kitchen siphons since 2010).
+const PlasticHead = "plastic"
 
 // ChargerLimit gives the charger limit that counts: 1 when none is entered.
 func (v Vessel) ChargerLimit() int { return max(v.Limit, 1) }

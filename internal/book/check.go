@@ -41,6 +41,8 @@ const (
 	HalfRoom       FindingCode = "half a room"
 	NoCurrency     FindingCode = "no currency"
 	NoMaterial     FindingCode = "no material"
+	NoHead         FindingCode = "no head"
+	HeadOfPlastic  FindingCode = "plastic head"
 	NoAcidity      FindingCode = "no acidity"
 	NoBrix         FindingCode = "no brix"
 	NoRetention    FindingCode = "no retention"
@@ -109,6 +111,12 @@ func checkVessel(v Vessel) []Finding {
 	}
 	if v.Material == "" {
 		find(NoMaterial, "no material, so acid counts as harming it: enter material, steel or aluminium")
+	}
+	switch v.Head {
+	case "":
+		find(NoHead, "no head: look what its head is of and enter head, steel, aluminium or plastic; plastic may not be charged")
+	case PlasticHead:
+		find(HeadOfPlastic, "its head is of plastic, so nothing may be charged in it: take it out of the house's use and ask its maker")
 	}
 	return all
 }

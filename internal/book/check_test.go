@@ -91,6 +91,16 @@ func TestCheckFindsWhatIsWorthMending(t *testing.T) {
 			book.NoMaterial, "A", "- tag: A", "enter material, steel or aluminium",
 		},
 		{
+			"a vessel whose head nobody looked at",
+			[]string{"    head: steel\n", ""},
+			book.NoHead, "A", "- tag: A", "enter head, steel, aluminium or plastic",
+		},
+		{
+			"a vessel with a head of plastic",
+			[]string{"    head: steel\n", "    head: plastic\n"},
+			book.HeadOfPlastic, "A", "- tag: A", "nothing may be charged in it",
+		},
+		{
 			"a house that was never asked",
 			[]string{"  licensed: yes\n", ""},
 			book.NotAnswered, "house", "name: test house", "enter licensed, yes, no or unknown",

@@ -11,6 +11,7 @@ var (
 	languages = []string{"en", "es", "fr"}
 	answers   = []string{"yes", "no", "unknown"}
 	materials = []string{"steel", "aluminium"}
+	heads     = []string{"steel", "aluminium", PlasticHead}
 	storages  = []string{"fridge", "shelf"}
 	families  = []Family{Spirit, Wine, Oil, Vinegar, Syrup, Dairy, Water}
 	kinds     = []Kind{Produce, SoftProduce, HotPepper, Fruit, Spice, Roast, Peel, Tea, Herb, Woody, Bitter}
@@ -38,6 +39,8 @@ func (r *reader) vessel(y vesselFile, at *token.Token) Vessel {
 		LineHoldsSolids: bool(y.LineHoldsSolids),
 		Insulated:       bool(y.Insulated),
 		Material:        optionalOneOf(s, "material", y.Material, materials),
+		Head:            optionalOneOf(s, "head", y.Head, heads),
+		CheckEvery:      optional(s, "check_every", y.CheckEvery, aHold),
 		NutFree:         bool(y.NutFree),
 		FileLine:        at.Position.Line,
 	}

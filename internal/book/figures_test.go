@@ -115,6 +115,7 @@ func TestMistakenFigureIsRefusedWithItsLine(t *testing.T) {
 		{"a pack of nothing", "price: 4.50/kg", "price: 4.50/0 g", "more than nothing"},
 		{"an absurd price", "price: 24.00/l", "price: 900000/1 ml", "no price that can be meant"},
 		{"a vessel of glass", "material: steel", "material: glass", "none of steel, aluminium"},
+		{"a head of wood", "head: steel", "head: wood", "none of steel, aluminium, plastic"},
 		{"acid of gin", "strength: 40 %, price", "strength: 40 %, acidity: 5 %, price", "acidity is told of vinegar and juice only"},
 		{"an acid past all vinegar", "acidity: 6 %,", "acidity: 80 %,", "too much"},
 		{"Brix of oil", "family: oil, price", "family: oil, brix: 5 Brix, price", "Brix is told of syrup only"},

@@ -32,8 +32,13 @@ type (
 		Hands        text     `yaml:"hands"`
 		Currency     text     `yaml:"currency"`
 		ChargerPrice text     `yaml:"charger_price"`
+		Cutoff       text     `yaml:"charger_cutoff"`
+		Lead         text     `yaml:"charger_lead"`
+		Delivery     []text   `yaml:"charger_delivery"`
+		Reorder      text     `yaml:"charger_reorder"`
 		Emergency    text     `yaml:"emergency_number"`
 		FirstAid     text     `yaml:"first_aid"`
+		Unlabelled   text     `yaml:"unlabelled_use_by"`
 		From         fromFile `yaml:"from"`
 	}
 
@@ -47,6 +52,8 @@ type (
 		LineHoldsSolids flag     `yaml:"line_holds_solids"`
 		Insulated       flag     `yaml:"insulated"`
 		Material        text     `yaml:"material"`
+		Head            text     `yaml:"head"`
+		CheckEvery      text     `yaml:"check_every"`
 		NutFree         flag     `yaml:"nut_free"`
 		From            fromFile `yaml:"from"`
 	}

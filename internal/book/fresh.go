@@ -40,7 +40,7 @@ func (c Class) Fresh() map[string]string {
 // keyOrder is the order in which a rewritten entry has its keys.
 var keyOrder = []string{
 	"name", "tag", "aliases", "solid", "base", "nominal", "line", "brim", "charger_limit", "stamped_pressure",
-	"line_holds_solids", "material", "insulated", "nut_free", "batch", "ratio", "prep", "choose", "use", "temp", "proven",
+	"line_holds_solids", "material", "head", "insulated", "nut_free", "check_every", "batch", "ratio", "prep", "choose", "use", "temp", "proven",
 	"chargers", "swirl", "rest", "settle", "strain_first", "contact", "clear", "judge_after", "gentle", "vent", "product",
 	"storage", "allergens", "hold", "override", "override_by", "override_document", "clear_with", "serve", "cycles",
 	"language", "zone", "country", "state", "licensed", "bottle", "room", "air_changes", "hands", "currency",

@@ -52,9 +52,21 @@ func (r *reader) house(e entry, root ast.Node) House {
 	if y.FirstAid.at != nil {
 		h.FirstAid = s.note("first_aid", y.FirstAid)
 	}
+	if y.Unlabelled.at != nil {
+		days, err := aHold(y.Unlabelled.value)
+		if err != nil || days < 1 || days > mostUnlabelled {
+			r.fault(y.Unlabelled.at, `unlabelled_use_by: write how long what has no label at close is kept like "1 day", a week at most`)
+		}
+		h.UnlabelledDays = days
+	}
+	r.ordering(&h, y)
 	h.From = s.sources(y.From)
 	return h
 }
+
+// mostUnlabelled is how many days something without a label can be kept at most
+// (our choice).
+const mostUnlabelled = 7
 
 // isNumber reports whether s can be dialled.
 func isNumber(s string) bool {

@@ -33,34 +33,34 @@ func TestBookIsReadWithEveryFigureAndItsSource(t *testing.T) {
 			From: book.Provenance{"bottle": demo}, FileLine: 2,
 		},
 		Vessels: []book.Vessel{{
-			Tag: "A", Nominal: 500 * ml, Line: 500 * ml, Brim: 710 * ml, Limit: 2, StampedBar: 25, Material: "steel", FileLine: 10,
+			Tag: "A", Nominal: 500 * ml, Line: 500 * ml, Brim: 710 * ml, Limit: 2, StampedBar: 25, Material: "steel", Head: "steel", FileLine: 10,
 			From: book.Provenance{"nominal": demo, "line": demo, "brim": demo, "charger_limit": demo, "stamped_pressure": demo},
 		}},
 		Classes: []book.Class{{
 			Name: "spirit + fruit", Family: book.Spirit, Kind: book.Fruit, Ratio: 20_000, RatioMin: 10_000, RatioMax: 50_000,
 			Temp: room, Proven: 500 * ml, Chargers: 2, Swirl: 30 * time.Second, Rest: rest, Settle: 3 * time.Minute,
-			Contact: 20 * time.Minute, JudgeAfter: 12 * time.Minute, Storage: "fridge", FileLine: 19,
+			Contact: 20 * time.Minute, JudgeAfter: 12 * time.Minute, Storage: "fridge", FileLine: 20,
 			From: book.Provenance{
 				"ratio": estimate, "temp": estimate, "proven": estimate, "chargers": estimate, "swirl": estimate,
 				"rest": estimate, "settle": estimate, "contact": estimate, "judge_after": estimate,
 			},
 		}},
 		Liquids: []book.Liquid{
-			{Name: "gin", Family: book.Spirit, Strength: 400, From: book.Provenance{"strength": demo}, FileLine: 33},
-			{Name: "olive oil", Family: book.Oil, From: book.Provenance{}, FileLine: 34},
+			{Name: "gin", Family: book.Spirit, Strength: 400, From: book.Provenance{"strength": demo}, FileLine: 34},
+			{Name: "olive oil", Family: book.Oil, From: book.Provenance{}, FileLine: 35},
 		},
 		Botanicals: []book.Botanical{
 			{
-				Name: "rhubarb", Kind: book.Fruit, VolumePerGram: 980, Water: 936, Retention: ml / 5, FileLine: 36,
+				Name: "rhubarb", Kind: book.Fruit, VolumePerGram: 980, Water: 936, Retention: ml / 5, FileLine: 37,
 				From: book.Provenance{"water_in_100g": published, "fat_in_100g": published, "retention": estimate},
 			},
-			{Name: "rhubarb leaf", Refused: "oxalates", FileLine: 42},
+			{Name: "rhubarb leaf", Refused: "oxalates", FileLine: 43},
 		},
 		Recipes: []book.Recipe{{
 			Name: "rhubarb gin", Aliases: []string{"gin with rhubarb"}, Solid: "rhubarb", Base: "gin", Class: "spirit + fruit",
 			Batch: 400 * ml, Ratio: 20_000, Prep: "stalk, 5 mm", Choose: "red to the heart", Use: "with tonic", Temp: room,
 			Proven: 500 * ml, Chargers: 2, Swirl: 30 * time.Second, Rest: rest, Settle: 3 * time.Minute,
-			Contact: 20 * time.Minute, JudgeAfter: 14 * time.Minute, Storage: "fridge", FileLine: 44,
+			Contact: 20 * time.Minute, JudgeAfter: 14 * time.Minute, Storage: "fridge", FileLine: 45,
 			From: book.Provenance{
 				"chargers": practice, "swirl": practice, "rest": practice, "settle": practice, "judge_after": practice,
 				"ratio": estimate, "temp": estimate, "contact": estimate, "batch": demo, "proven": demo,
@@ -132,7 +132,7 @@ func TestMistakeIsRefusedWithItsLine(t *testing.T) {
 		{"a charged vessel too hot", "recipes:", "max: 24 C", "max: 55 C", "never goes above 50 C", "- name: rhubarb gin"},
 		{"spirit too hot", "recipes:", "max: 24 C", "max: 45 C", "never warmed above 40 C", "- name: rhubarb gin"},
 		{"a class too hot", "classes:", "max: 24 C", "max: 45 C", "never warmed above 40 C", "- family: spirit"},
-		{"a recipe twice", "botanicals:", "- {name: rhubarb leaf", "- {name: Rhubarb, refused: again}\n  - {name: rhubarb leaf", `"Rhubarb" stands in line 36 already`, "- {name: Rhubarb"},
+		{"a recipe twice", "botanicals:", "- {name: rhubarb leaf", "- {name: Rhubarb, refused: again}\n  - {name: rhubarb leaf", `"Rhubarb" stands in line 37 already`, "- {name: Rhubarb"},
 		{"a name that cannot be typed", "recipes:", "name: rhubarb gin", "name: rhubarb <!here>", "letters, spaces", "name: rhubarb <!here>"},
 		{"a note too long", "recipes:", "use: with tonic", "use: " + strings.Repeat("long ", 40), "longer than 160", "use: long"},
 	} {

@@ -113,7 +113,7 @@ var (
 	// unsourced are the keys that are words, not figures; they have no source.
 	unsourced = []string{
 		"name", "tag", "aliases", "solid", "base", "prep", "choose", "use", "strain_first", "gentle", "storage", "allergens",
-		"clear_with", "vent", "product", "sign_off", "override_by", "override_document", "line_holds_solids", "insulated", "material", "nut_free", "family",
+		"clear_with", "vent", "product", "sign_off", "override_by", "override_document", "line_holds_solids", "insulated", "material", "head", "nut_free", "family",
 		"foams", "kind", "dry", "allium", "mushroom", "dried_vegetable", "powder", "irritant", "refused",
 		"language", "zone", "country", "state", "licensed", "currency",
 	}

@@ -25,6 +25,7 @@ vessels:
     charger_limit: 2
     stamped_pressure: 25 bar
     material: steel
+    head: steel
     from: {demo: [nominal, line, brim, charger_limit, stamped_pressure]}
 classes:
   - family: spirit

@@ -68,6 +68,12 @@ type Config struct {
 	Kitchens map[string]string // a channel's id to its kitchen
 	Desk     Desk
 	Voice    Voice
+	// Guests has Slack asked, once for everybody who speaks, whether they are a guest
+	// of the workspace.
+	Guests bool
+	// Regroup is called when Slack says that a group of people changed; nil = nobody
+	// wants to know.
+	Regroup func()
 	// Patience is how long an acknowledgement waits for the outcome, from
 	// receipt; 0 = 2.5 s. Slack waits for three seconds.
 	Patience time.Duration

@@ -39,6 +39,7 @@ type ask struct {
 	name     string // as the payload has it; may be empty
 	stranger bool   // of another team than the one that let us in
 	text     string
+	message  string // where it was said or tapped, as "channel/timestamp"; empty = in no message
 	tap      *kitchen.Tap
 	form     *kitchen.Filled
 	fields   []string // the ids of the fields that stood in the form
@@ -128,6 +129,9 @@ func (cb callback) stranger(home string) bool {
 		by := cb.Authorizations[0]
 		team, enterprise, whole = cmp.Or(by.Team, team), cmp.Or(by.Enterprise, enterprise), by.Whole
 	}
+	if strings.HasPrefix(home, "E") && !cb.Shared { // an account of the organisation's own
+		return false
+	}
 	return home != "" && home != team && home != enterprise && (cb.Shared || !whole)
 }
 
@@ -191,7 +195,7 @@ func (cb callback) spoken(e said, us string, now time.Time) *ask {
 	a := &ask{
 		kind: kind, id: "msg:" + cb.Team + "/" + e.Channel + "/" + e.TS, event: cb.ID, channel: e.Channel,
 		private: kind == direct, thread: e.Thread, user: e.User, text: unmark(e.Text, us),
-		stranger: cb.stranger(cmp.Or(e.Home, e.Source)),
+		stranger: cb.stranger(cmp.Or(e.Home, e.Source)), message: e.Channel + "/" + e.TS,
 	}
 	if kind == mention && us == "" { // whoever we are, a mention begins with us
 		a.text = unmark(leadingMention.ReplaceAllString(e.Text, ""), "")

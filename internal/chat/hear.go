@@ -126,8 +126,8 @@ func (c *Chat) carryOut(where string, a ask, h *hearing) {
 	ctx, cancel := context.WithDeadline(c.life, h.since.Add(heardLimit))
 	defer cancel()
 	reply, err := c.cfg.Desk.Heard(ctx, where, kitchen.Command{
-		ID: a.id, Text: a.text, Tap: a.tap, Form: a.form, Open: a.open, At: a.at,
-		By: kitchen.Person{ID: a.user, Name: c.name(ctx, a)},
+		ID: a.id, Text: a.text, Tap: a.tap, Form: a.form, Open: a.open, At: a.at, Direct: a.private && a.channel != "",
+		By: c.person(ctx, a), Message: a.message,
 	})
 	if err != nil {
 		c.broken(where, a, h, err)
@@ -144,6 +144,9 @@ func (c *Chat) word(where string, a ask, h *hearing, reply desk.Reply) {
 	if answer.Kind == kitchen.OpenForm && a.trigger != "" {
 		view := c.formView(where, a, reply)
 		h.opens = &view
+		return
+	}
+	if answer.Asked != 0 { // it is asked where it can be worded anew
 		return
 	}
 	h.message = c.cfg.Voice.Answer(reply.State, answer)
@@ -168,6 +171,10 @@ var errTooMany = errors.New("too many wait")
 func (c *Chat) decodeCallback(cb callback) (*ask, error) {
 	if cb.Type != "event_callback" {
 		c.cfg.Metrics.Heard("event", "ignored")
+		return nil, nil
+	}
+	if c.regrouped(cb) {
+		c.cfg.Metrics.Heard("event", "ok")
 		return nil, nil
 	}
 	a, err := decodeEvent(cb, c.self(), c.cfg.Now())

@@ -69,7 +69,7 @@ func TestEventsThatAreForUs(t *testing.T) {
 		},
 		"escapes and links": {
 			`"type":"app_mention",` + in + `"text":"<@U0BOT> start S&amp;B &lt;hot&gt; <http://x.test|x.test> <#C1|bench> <@U0CLOSER|closer> <@U9> &amp;lt;",` + ts,
-			"start S&B <hot> x.test #bench @closer @U9 &lt;",
+			"start S&B <hot> x.test #bench @U0CLOSER @U9 &lt;",
 			where{channel, "1764000200.000300"},
 		},
 		"unknown fields": {
@@ -121,7 +121,7 @@ func TestEventsThatAreForUs(t *testing.T) {
 				return
 			}
 			id := "msg:T0HOUSE/" + tc.where.Channel + "/1764000200.000300"
-			want := []kitchen.Command{{ID: id, Text: tc.want, By: by, At: at}}
+			want := []kitchen.Command{{ID: id, Text: tc.want, By: by, At: at, Direct: strings.HasPrefix(tc.where.Channel, "D")}}
 			if diff := cmp.Diff(want, r.desk.commands()); diff != "" {
 				t.Error(diff)
 			}

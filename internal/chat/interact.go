@@ -120,6 +120,9 @@ func (in interaction) asker(now time.Time) *ask {
 		a.channel, a.thread = m.Channel, m.Thread
 	}
 	a.private = a.channel == "" || isDirect(a.channel)
+	if in.Container.Channel != "" && in.Container.Message != "" {
+		a.message = in.Container.Channel + "/" + in.Container.Message
+	}
 	return a
 }
 

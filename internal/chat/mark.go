@@ -43,7 +43,7 @@ func mark(l voice.Line) string {
 
 func markPiece(p voice.Piece) markup {
 	switch {
-	case p.Person != nil:
+	case p.Person != nil, p.Page != "":
 		return markup{text: plainPiece(p)}
 	case !p.Time.IsZero():
 		return bold(p.Strong, when(p))
@@ -59,6 +59,8 @@ func markPiece(p voice.Piece) markup {
 // plainPiece gives a piece as it stands in the text beside the blocks.
 func plainPiece(p voice.Piece) string {
 	switch {
+	case p.Page != "": // nothing that anybody typed comes here
+		return "<!" + p.Pages() + ">"
 	case p.Person != nil && p.Ring && person.MatchString(p.Person.ID):
 		return "<@" + p.Person.ID + ">"
 	case p.Person != nil && p.Ring:

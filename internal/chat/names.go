@@ -8,6 +8,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"ventbell/internal/kitchen"
 	"ventbell/internal/runner"
 )
 
@@ -24,8 +25,19 @@ const (
 // id begins with U, or with W in a larger organisation; both are only looked up.
 type names struct {
 	known  sync.Map    // by user id
+	guests sync.Map    // by user id: whether they are a guest
 	again  sync.Map    // by user id: Slack is not asked before
 	denied atomic.Bool // we may not look names up
+}
+
+// person gives the one who asks as the kitchen knows them: with their name, and
+// whether they are from outside.
+func (c *Chat) person(ctx context.Context, a ask) kitchen.Person {
+	p := kitchen.Person{ID: a.user, Name: c.name(ctx, a), Guest: a.stranger}
+	if !p.Guest && c.cfg.Guests {
+		p.Guest = c.guest(ctx, a.user)
+	}
+	return p
 }
 
 // name gives the name of the one who asks: from the payload, from before, from
@@ -38,40 +50,72 @@ func (c *Chat) name(ctx context.Context, a ask) string {
 	if name, ok := c.names.known.Load(a.user); ok {
 		return name.(string)
 	}
-	if c.names.denied.Load() {
-		return a.user
+	c.lookUp(ctx, a.user)
+	if name, ok := c.names.known.Load(a.user); ok {
+		return name.(string)
 	}
-	if again, ok := c.names.again.Load(a.user); ok && time.Now().Before(again.(time.Time)) {
-		return a.user
+	return a.user
+}
+
+// guest says that somebody was let into this workspace for some channels only. Of
+// whom nobody tells it is not said.
+func (c *Chat) guest(ctx context.Context, user string) bool {
+	if _, told := c.names.guests.Load(user); !told {
+		c.lookUp(ctx, user)
+	}
+	guest, _ := c.names.guests.Load(user)
+	is, _ := guest.(bool)
+	return is
+}
+
+// lookUp asks Slack who somebody is, and keeps what it says. Slack's own flags:
+// docs.slack.dev/reference/objects/user-object, is_restricted and is_ultra_restricted of
+// guests, is_stranger of other workspaces.
+func (c *Chat) lookUp(ctx context.Context, id string) {
+	if c.names.denied.Load() {
+		return
+	}
+	if again, ok := c.names.again.Load(id); ok && time.Now().Before(again.(time.Time)) {
+		return
 	}
 	ctx, cancel := context.WithTimeout(ctx, askLimit)
 	defer cancel()
 	var found string
 	err := c.call(ctx, "users.info", func(ctx context.Context) error {
-		user, err := c.api.GetUserInfoContext(ctx, a.user)
+		user, err := c.api.GetUserInfoContext(ctx, id)
 		if err != nil {
 			return err
 		}
 		found = cmp.Or(user.Profile.DisplayName, user.RealName, user.Name)
+		c.names.guests.Store(id, user.IsRestricted || user.IsUltraRestricted || user.IsStranger || c.elsewhere(user.TeamID))
 		return nil
 	})
 	if r, ok := errors.AsType[*runner.Refusal](err); ok && r.Reason == scopeMissing {
 		c.names.denied.Store(true)
 	}
 	if found == "" {
-		c.names.again.Store(a.user, time.Now().Add(askAgain))
-		return a.user
+		c.names.again.Store(id, time.Now().Add(askAgain))
+		return
 	}
-	c.names.again.Delete(a.user)
-	name, _ := c.names.known.LoadOrStore(a.user, found)
-	return name.(string)
+	c.names.again.Delete(id)
+	c.names.known.LoadOrStore(id, found)
+}
+
+// elsewhere says that a team is another than ours. In a larger organisation we do
+// not know which teams are.
+func (c *Chat) elsewhere(team string) bool {
+	c.self()
+	ours := c.team()
+	return team != "" && ours != "" && team != ours && !c.us.larger.Load()
 }
 
 // us is what we know of the bot's own user.
 type us struct {
-	id    atomic.Pointer[string]
-	team  atomic.Pointer[string]
-	again atomic.Int64 // not asked before, in microseconds
+	id   atomic.Pointer[string]
+	team atomic.Pointer[string]
+	// larger says that our team belongs to a larger organisation.
+	larger atomic.Bool
+	again  atomic.Int64 // not asked before, in microseconds
 }
 
 // self gives the bot's own user id; empty when Slack does not say. Without it
@@ -95,6 +139,7 @@ func (c *Chat) self() string {
 			return errNoID
 		}
 		c.us.team.Store(&who.TeamID)
+		c.us.larger.Store(who.EnterpriseID != "")
 		c.us.id.Store(&who.UserID)
 		return nil
 	})

@@ -13,16 +13,18 @@ var (
 	unescape = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&amp;", "&")
 )
 
-// unmark gives a message as it was typed: our own mention taken out, other
-// mentions and links by their names, escapes undone, what a phone's keyboard
-// made of it undone as well.
+// unmark gives a message as it was typed: our own mention taken out, other people
+// by their ids, channels and links by their names, escapes undone, what a phone's
+// keyboard made of it undone as well.
 func unmark(text, us string) string {
 	text = marked.ReplaceAllStringFunc(text, func(s string) string {
 		what, label, _ := strings.Cut(s[1:len(s)-1], "|")
 		switch {
 		case us != "" && what == "@"+us:
 			return " "
-		case strings.HasPrefix(what, "@"), strings.HasPrefix(what, "#"):
+		case strings.HasPrefix(what, "@"): // who is named is known by their id
+			return what
+		case strings.HasPrefix(what, "#"):
 			return what[:1] + strings.TrimPrefix(cmp.Or(label, what[1:]), what[:1])
 		case strings.HasPrefix(what, "!"): // all who are here, a group of people
 			return cmp.Or(label, "@"+what[1:])

@@ -11,7 +11,7 @@ func TestUnmarkGivesALineAsItWasTyped(t *testing.T) {
 		"<http://x.test|x.test> <https://y.test/>": "x.test https://y.test/",
 		"<mailto:a@b.test|a@b.test>":               "a@b.test",
 		"<mailto:a@b.test> <tel:+4315550100>":      "a@b.test +4315550100",
-		"<#C1|bench> <@W9|closer> <@U9>":           "#bench @closer @U9",
+		"<#C1|bench> <@W9|closer> <@U9>":           "#bench @W9 @U9",
 		"<!here> <!subteam^S1|@bar> <!channel>":    "@here @bar @channel",
 		"<!date^1764000200^{time}|16:03> charged":  "16:03 charged",
 		"<@U0BOT> start <@U0BOT|bell>":             "start",

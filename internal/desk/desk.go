@@ -5,17 +5,20 @@ package desk
 
 import (
 	"context"
+	crand "crypto/rand"
 	"errors"
 	"fmt"
 	"log/slog"
 	"math/rand/v2"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"ventbell/internal/book"
 	"ventbell/internal/clock"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/request"
+	"ventbell/internal/trace"
 )
 
 // Ledger keeps kitchens.
@@ -37,6 +40,10 @@ type Config struct {
 	Teams  map[string]kitchen.Team // by kitchen
 	Clock  *clock.Clock
 	Log    *slog.Logger
+	// Archive reads what left the kitchens; nil = nothing did.
+	Archive trace.Ledger
+	// Keep is how long Archive keeps them, and so how far back is looked.
+	Keep time.Duration
 	// Rang is told of each due moment that was carried out, and how late.
 	Rang func(lag time.Duration)
 }
@@ -46,13 +53,27 @@ type Desk struct {
 	Config
 	reader     *request.Reader
 	ledgerTime *clock.Reckoning
-	slots      sync.Map // kitchen -> chan struct{} of one: its work goes in order
-	shelf      sync.Map // kitchen -> *edition: its book
+	teams      atomic.Pointer[map[string]kitchen.Team] // as told last; nil = as configured
+	slots      sync.Map                                // kitchen -> chan struct{} of one: its work goes in order
+	shelf      sync.Map                                // kitchen -> *edition: its book
 }
 
 // New gives a desk.
 func New(c Config) *Desk {
 	return &Desk{Config: c, reader: request.NewReader(c.Book), ledgerTime: clock.Reckon(c.Clock)}
+}
+
+// SetTeams tells who is of which team from now on. Nobody changes teams after it.
+func (d *Desk) SetTeams(teams map[string]kitchen.Team) { d.teams.Store(&teams) }
+
+// team gives a kitchen's team as it is known now.
+func (d *Desk) team(id string) (kitchen.Team, bool) {
+	teams := d.Teams
+	if told := d.teams.Load(); told != nil {
+		teams = *told
+	}
+	t, known := teams[id]
+	return t, known
 }
 
 // Reply is what the desk gives back for a command: the answer as a value, and
@@ -87,7 +108,7 @@ func (d *Desk) load(ctx context.Context, id, request string) (kitchen.State, *ki
 	if err != nil {
 		return state, nil, err
 	}
-	if team, known := d.Teams[id]; known {
+	if team, known := d.team(id); known {
 		k.Head.Team = team
 	}
 	return state, k, nil
@@ -125,6 +146,7 @@ func (d *Desk) Heard(ctx context.Context, id string, cmd kitchen.Command) (Reply
 		return Reply{}, err
 	}
 	defer release()
+	cmd.Salt = salt()
 	for try := 1; ; try++ {
 		reply, err := d.hear(ctx, id, cmd)
 		if err == nil || !again(err) || try == tries {
@@ -158,7 +180,14 @@ func (d *Desk) hear(ctx context.Context, id string, cmd kitchen.Command) (Reply,
 		return d.known(k, state)
 	}
 	e := d.bookOf(k)
-	ch, answer := k.Handle(e.reader, e.book, d.Teams[id], cmd, state.Now.In(d.Zone))
+	team, _ := d.team(id)
+	ch, answer := k.Handle(e.reader, e.book, team, cmd, state.Now.In(d.Zone))
+	if answer.Lacks != nil {
+		if cmd.Records, err = d.records(ctx, k, *answer.Lacks, state.Now.In(d.Zone)); err != nil {
+			return Reply{}, err
+		}
+		ch, answer = k.Handle(e.reader, e.book, team, cmd, state.Now.In(d.Zone))
+	}
 	reply := Reply{Answer: answer, State: k, Book: e.book, Now: state.Now.In(d.Zone)}
 	if len(ch.Log) == 0 {
 		return reply, nil // nothing to keep
@@ -228,4 +257,11 @@ func (d *Desk) ring(ctx context.Context, id string, at time.Time) error {
 		d.Log.Debug("moment carried out", "kitchen", id, "batch", line.Batch, "kind", line.Event)
 	}
 	return nil
+}
+
+// salt gives chance that nobody can guess.
+func salt() []byte {
+	b := make([]byte, 16)
+	_, _ = crand.Read(b) // it never fails: documented since Go 1.24
+	return b
 }

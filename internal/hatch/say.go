@@ -48,6 +48,8 @@ func line(l voice.Line) string {
 	var b strings.Builder
 	for _, p := range l {
 		switch {
+		case p.Page != "":
+			b.WriteString("@" + p.Pages())
 		case p.Person != nil && p.Ring:
 			b.WriteString(ring(p.Person.Name))
 		case p.Person != nil:

@@ -18,7 +18,7 @@ type Started struct {
 
 const (
 	// startsAtMost is how many starts are remembered, the latest.
-	startsAtMost = 10
+	startsAtMost = 6
 	// sameAtMost is how many of them a question offers.
 	sameAtMost = 3
 )

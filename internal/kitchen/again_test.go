@@ -56,14 +56,14 @@ func TestTheSameAsYesterday(t *testing.T) {
 	}
 }
 
-func TestTenStartsAreRemembered(t *testing.T) {
+func TestTheLatestStartsAreRemembered(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
 	for n := range 14 {
 		w.say(bar1, "start rhubarb gin "+[]string{"300", "310", "320", "330", "340", "350", "360", "370", "380", "390", "400", "410", "420", "430"}[n]+"ml in A")
 		w.say(bar1, "scrap A")
 	}
-	if n := len(w.kitchen().History.Starts); n != 10 {
+	if n := len(w.kitchen().History.Starts); n != 6 {
 		t.Errorf("%d starts are remembered", n)
 	}
 }

@@ -18,6 +18,10 @@ func (s *scene) mayEdit(e entryForm) *Answer {
 		was, err := book.Values(e.stands)
 		_, b := s.Look(e.name)
 		other := func(key string) bool { return strings.TrimSuffix(was[key], "false") != e.values[key] }
+		if c := s.CreamIn(e.name); err == nil && c != nil && (e.remove || slices.ContainsFunc(measured, other)) {
+			a := s.refuseCream(c, Refuse, RefuseCream, Mark{By: c.By, Done: c.Since})
+			return &a
+		}
 		if err == nil && b != nil && (e.remove || slices.ContainsFunc(measured, other)) {
 			a := s.refuse(b, RefuseInUse)
 			return &a
@@ -169,12 +173,17 @@ var priceLike = map[book.Part]string{book.PartLiquids: "24.00/l", book.PartBotan
 
 // source says who sets a figure, and when, as the book's file has it.
 func (s *scene) source() string {
+	return plainName(s.cmd.By) + ", " + s.now.Time().In(s.zone).Format("2 Jan 2006")
+}
+
+// plainName gives a person's name as it stands in the book.
+func plainName(p Person) string {
 	plain := func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune(" -_.", r) {
 			return r
 		}
 		return ' '
 	}
-	name := []rune(oneLine(strings.Map(plain, cmp.Or(s.cmd.By.Name, s.cmd.By.ID))))
-	return strings.Trim(string(name[:min(len(name), 40)]), " -.") + ", " + s.now.Time().In(s.zone).Format("2 Jan 2006")
+	name := []rune(oneLine(strings.Map(plain, cmp.Or(p.Name, p.ID))))
+	return strings.Trim(string(name[:min(len(name), 40)]), " -.")
 }

@@ -34,8 +34,15 @@ type Answer struct {
 	Dirty   []string        `cbor:"d,omitempty"` // and those that wait to be washed
 
 	Question *request.Question `cbor:"q,omitempty"`
-	Problem  *request.Problem  `cbor:"x,omitempty"`
-	Plan     *plan.Problem     `cbor:"f,omitempty"`
+	// Asked is the number of the question that Question or Choices are, where it
+	// is kept and stands in the outbox; 0 = neither.
+	Asked uint16 `cbor:"as,omitempty"`
+	// Over says how a question of Line was ended by Who, At.
+	Over AskedEnd `cbor:"ov,omitempty"`
+	// Were are the vessels that were held for a start and that it did not get.
+	Were    []string         `cbor:"we,omitempty"`
+	Problem *request.Problem `cbor:"x,omitempty"`
+	Plan    *plan.Problem    `cbor:"f,omitempty"`
 	// Glass is what is in the glass of a drink; NoGlass says why nothing is.
 	Glass   *glass.Sums    `cbor:"g,omitempty"`
 	NoGlass *glass.Problem `cbor:"j,omitempty"`
@@ -74,14 +81,47 @@ type Answer struct {
 	Aid   *Aid         `cbor:"ai,omitempty"`
 	// Wanted is what it takes to have something ready later.
 	Wanted *Wanted `cbor:"wa,omitempty"`
-	// Verdict is what was said of Batch.
+	// Verdict is what was said of Batch, and Also of its solids beside that; Volume
+	// or Solids is what it gave, where that was told with it.
 	Verdict request.Verdict `cbor:"vd,omitempty"`
+	Also    request.Verdict `cbor:"vs,omitempty"`
+	Solids  quantity.Mass   `cbor:"so,omitempty"`
 	// Last are the last results of what was started, the latest first, and Proposal
 	// is what they speak for.
 	Last     []plan.Result  `cbor:"la,omitempty"`
 	Proposal *plan.Proposal `cbor:"pp,omitempty"`
 	// Short says that a rest is shorter than the recipe's shortest.
 	Short bool `cbor:"sh,omitempty"`
+
+	// Stock is what is known of the chargers, and Cream the number of a vessel of
+	// cream kept charged that the answer is about.
+	Stock *StockPage `cbor:"sk,omitempty"`
+	Cream uint32     `cbor:"cr,omitempty"`
+	// Register is what the register tells of vessels.
+	Register *RegisterPage `cbor:"rg,omitempty"`
+	// Closing is the closing list, or what else the end of a day is about.
+	Closing *ClosingPage `cbor:"cg,omitempty"`
+	// Washed says that Who washed Vessel At, if not apart.
+	Washed bool `cbor:"wd,omitempty"`
+	// Allergens are those that Vessel carries until a deep wash.
+	Allergens []string `cbor:"av,omitempty"`
+
+	// Crew is what is told of the crew.
+	Crew *CrewPage `cbor:"cw,omitempty"`
+
+	// Product is what is kept of Batch.
+	Product book.Product `cbor:"pd,omitempty"`
+
+	// Lacks says which records it takes to answer; it is never kept.
+	Lacks *Lacks `cbor:"-"`
+	// Found are the batches that were asked for, also those that left the kitchen,
+	// and Recalls what was taken back; neither is ever kept.
+	Found   []*Batch `cbor:"-"`
+	Recalls []Recall `cbor:"-"`
+	// Missing says that Title was looked for and not found.
+	Missing bool `cbor:"ms,omitempty"`
+	// Lot is the lot that was told of Title.
+	Lot string `cbor:"lt,omitempty"`
 
 	// Private answers concern only the one who asked.
 	Private bool `cbor:"s,omitempty"`
@@ -147,6 +187,15 @@ const (
 	AskHowMany Code = "how many"   // chargers went in beyond the count
 	AskAgain   Code = "again"      // Who started Title At: the same, or one of those on the buttons?
 	AskNever   Code = "not lately" // Title was not started lately: as the book has it?
+	// AskHeld: Vessel is held for Who, who was asked back At: take it all the same?
+	AskHeld Code = "held"
+	// N chargers of cream in Vessel: it is not washed; may not be used;
+	// takes Of at most; its line is at Volume. Are they in all the same?
+	AskCreamDirty Code = "cream dirty"
+	AskCreamUnfit Code = "cream unfit"
+	AskCreamOver  Code = "cream over"
+	AskCreamLine  Code = "cream line"
+	AskCreamMany  Code = "cream many" // how many chargers are in the cream of Vessel?
 )
 
 // Why something is refused.
@@ -171,6 +220,7 @@ const (
 	// else: Verb. As a correction it changes nothing; it can be typed by itself.
 	RefuseNoStart Code = "no start"
 	RefuseCounted Code = "counted"  // N are counted already: the count never falls
+	RefuseCream   Code = "cream"    // Vessel is kept charged with Title, by Who since At: empty it first
 	RefuseCalled  Code = "called"   // the rest is over: vent first
 	RefusePause   Code = "pause"    // nothing can be held
 	RefuseNoAgain Code = "no again" // nothing was started lately
@@ -215,8 +265,13 @@ const (
 	ChooseMore     ChoiceCode = "more"      // N chargers went in too many
 	ChooseInAll    ChoiceCode = "in all"    // N are in altogether
 	ChooseLine     ChoiceCode = "line"      // the line on the button
+	ChooseWhich    ChoiceCode = "which"     // it is this vessel
+	ChooseStillGas ChoiceCode = "still gas" // a vessel that was told empty is not
+	ChooseNotUsed  ChoiceCode = "not used"  // the charger is still in the box
+	ChooseCream    ChoiceCode = "cream"     // N chargers went into cream
 	ChooseSpent    ChoiceCode = "spent"     // the solids gave all they had
 	ChooseReuse    ChoiceCode = "good again"
+	ChooseHeld     ChoiceCode = "held" // take a vessel that is held
 )
 
 // EncodeAnswer gives an answer as it is kept.

@@ -1,10 +1,12 @@
 package kitchen
 
 import (
+	"cmp"
+	"math"
 	"slices"
 	"strings"
-	"time"
 
+	"ventbell/internal/book"
 	"ventbell/internal/plan"
 	"ventbell/internal/request"
 )
@@ -15,7 +17,8 @@ const Told AnswerKind = "told"
 
 // Facts is what a question is answered with, beside the open batches.
 type Facts struct {
-	Shelf []Finished `cbor:"s,omitempty"` // of what was labelled today
+	Shelf []Finished `cbor:"s,omitempty"` // of what was labelled
+	Jars  []Jar      `cbor:"j,omitempty"` // of what was labelled before
 	Book  []string   `cbor:"b,omitempty"` // recipes of the book
 	Used  int        `cbor:"u,omitempty"` // chargers that were counted today
 	Need  int        `cbor:"n,omitempty"` // chargers still to go into what is open
@@ -27,10 +30,18 @@ type Facts struct {
 	UseBy     Moment   `cbor:"y,omitempty"`
 	Days      int      `cbor:"d,omitempty"` // how long a recipe keeps, the first one counted
 	Storage   string   `cbor:"o,omitempty"`
+	// Product is what is kept of it.
+	Product book.Product `cbor:"k,omitempty"`
 }
 
 // asked answers a question. It changes nothing.
 func (s *scene) asked() Answer {
+	if s.req.Topic == request.WhereLot || s.req.Topic == request.TraceOf {
+		return s.traced()
+	}
+	if s.req.Topic == request.Register {
+		return s.registered()
+	}
 	a := Answer{
 		Kind: Told, Verb: request.Asks, Topic: s.req.Topic, Vessel: s.req.Vessel, Title: s.req.Recipe,
 		Allergen: s.req.Allergen, Who: s.cmd.By, At: s.now, Private: true, Facts: &Facts{},
@@ -48,20 +59,24 @@ func (s *scene) asked() Answer {
 		}
 	case request.WhoHas:
 		a.Choices = s.toTake(list)
-	case request.ChargersFor:
+	case request.ChargersFor, request.StockLeft:
 		list = s.gasUsed(a.Facts)
+		a.Stock = s.page()
 	case request.Expiring:
 		list = s.expiring(a.Facts, list)
 	case request.Allergens:
 		if s.named() {
 			list = s.facts(&a, list)
 		} else {
+			if s.cmd.Records == nil {
+				a.Lacks = &Lacks{Allergen: cmp.Or(s.req.Allergen, AnyAllergen)}
+			}
 			list = s.holding(a.Facts, list)
 		}
 	case request.UseBy, request.Strength, request.TheLabel:
 		list = s.facts(&a, list)
-	case request.Closing:
-		a.Dirty = s.board().Dirty
+	case request.OnNow:
+		a.Crew, list = s.onNow(), nil
 	}
 	for _, b := range list {
 		a.Batches = append(a.Batches, b.ID)
@@ -103,29 +118,23 @@ func (s *scene) toTake(list []*Batch) []Choice {
 // gasUsed counts the chargers of today and those that open batches still want.
 func (s *scene) gasUsed(f *Facts) []*Batch {
 	f.Used = s.ChargersUsed(s.now.Time().In(s.zone))
-	for _, b := range s.Batches {
-		if b.Phase == Loading || b.Phase == Charging {
-			f.Need += max(b.Chargers-b.Gas(), 0)
-		}
-	}
+	f.Need = s.toCharge()
 	return nil
 }
 
-// expiring finds what is to be gone today, as far as the kitchen still knows
-// it: what is open and what was labelled today.
+// expiring finds what is to be gone today, as far as the kitchen still knows it:
+// what is open, what was labelled just now, and the jars of before.
 func (s *scene) expiring(f *Facts, list []*Batch) []*Batch {
-	today := s.now.Time().In(s.zone).Format(time.DateOnly)
-	due := func(m Moment) bool { return m != 0 && m.Time().In(s.zone).Format(time.DateOnly) <= today }
-	for _, x := range s.Today(s.now.Time().In(s.zone)) {
-		if due(x.UseBy) {
+	now := s.now.Time().In(s.zone)
+	due := func(m Moment) bool { return m != 0 && dayNumber(m.Time().In(s.zone)) <= dayNumber(now) }
+	for _, x := range s.Today(now) {
+		if due(x.UseBy) && s.Batches[x.Batch] != nil {
 			f.Shelf = append(f.Shelf, x)
 		}
 	}
-	return keepOnly(list, func(b *Batch) bool { return due(b.UseBy) && !b.shelfSoon() })
+	f.Jars = s.History.jars("", dayNumber(now), now)
+	return keepOnly(list, func(b *Batch) bool { return due(b.UseBy) && b.Labelled == nil })
 }
-
-// shelfSoon says that a batch is told of among those that were labelled.
-func (b *Batch) shelfSoon() bool { return b.Labelled != nil }
 
 // holding finds what holds an allergen; without one, what holds any.
 func (s *scene) holding(f *Facts, list []*Batch) []*Batch {
@@ -133,7 +142,13 @@ func (s *scene) holding(f *Facts, list []*Batch) []*Batch {
 		return len(allergens) > 0 && (s.req.Allergen == "" || slices.Contains(allergens, s.req.Allergen))
 	}
 	for _, x := range s.Today(s.now.Time().In(s.zone)) {
-		if has(x.Allergens) && !x.Scrapped {
+		if has(x.Allergens) && !x.Scrapped && !s.gone(x.Batch) {
+			f.Shelf = append(f.Shelf, x)
+		}
+	}
+	for _, b := range s.cmd.Records {
+		told := slices.ContainsFunc(f.Shelf, func(x Finished) bool { return x.Batch == b.ID })
+		if x, is := b.finished(); is && !told && has(x.Allergens) && s.Batches[b.ID] == nil && !s.gone(b.ID) {
 			f.Shelf = append(f.Shelf, x)
 		}
 	}
@@ -159,6 +174,7 @@ func (s *scene) facts(a *Answer, list []*Batch) []*Batch {
 	if len(list) > 0 && (s.named() || len(list) == 1) {
 		b := list[0]
 		f.Allergens, f.ABVLow, f.ABVHigh, f.UseBy, f.Storage = b.Allergens, b.ABVLow, b.ABVHigh, b.UseBy, b.Storage
+		f.Product, f.Jars = b.Product, s.older(nil)
 		return list[:1]
 	}
 	if !s.named() {
@@ -168,16 +184,33 @@ func (s *scene) facts(a *Answer, list []*Batch) []*Batch {
 		of := s.req.Recipe == "" || strings.EqualFold(x.Title, s.req.Recipe)
 		if of && (s.req.Vessel == "" || x.Vessel == s.req.Vessel) && !x.Scrapped {
 			f.Shelf, f.Allergens, f.UseBy, a.Title = []Finished{x}, x.Allergens, x.UseBy, x.Title
+			f.Product, f.ABVLow, f.ABVHigh = x.Product, x.ABVLow, x.ABVHigh
 			break
 		}
 	}
+	f.Jars = s.older(f.Shelf)
 	if p, ok := s.asMade(s.req.Recipe); ok {
 		f.Allergens, f.ABVLow, f.ABVHigh = p.Allergens, p.Figures.ABVLow, p.Figures.ABVHigh
-		f.Days, f.Storage = p.Figures.Keep.Days, p.Figures.Keep.Storage
+		f.Days, f.Storage, f.Product = p.Figures.Keep.Days, p.Figures.Keep.Storage, p.Product
 	} else if s.req.Recipe != "" {
 		f.Allergens = s.allergens(s.req.Recipe)
 	}
 	return nil
+}
+
+// older gives the jars of the recipe whose last day is asked for, but for those
+// that are told of already.
+func (s *scene) older(told []Finished) []Jar {
+	if s.req.Topic != request.UseBy || s.req.Recipe == "" {
+		return nil
+	}
+	list := s.History.jars(s.req.Recipe, math.MaxUint32, s.now.Time().In(s.zone))
+	for _, x := range told {
+		if i := slices.IndexFunc(list, func(j Jar) bool { return j.UseBy == x.UseBy }); i >= 0 && s.Batches[x.Batch] == nil {
+			list[i].N--
+		}
+	}
+	return slices.DeleteFunc(list, func(j Jar) bool { return j.N == 0 })
 }
 
 // asMade plans a recipe over all vessels of the house, only to know its figures.

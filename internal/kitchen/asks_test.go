@@ -35,7 +35,7 @@ func TestEveryQuestionIsAnsweredAndChangesNothing(t *testing.T) {
 	for line, topic := range map[string]request.Topic{
 		"who has A": request.WhoHas, "how long on the gin": request.TimeLeft, "chargers left": request.ChargersFor,
 		"what needs straining": request.Unstrained, "what expires today": request.Expiring, "what's got nuts": request.Allergens,
-		"use by of rhubarb gin": request.UseBy, "mine": request.OwnBoard, "closing": request.Closing,
+		"use by of rhubarb gin": request.UseBy, "mine": request.OwnBoard,
 		"can I leave it charged overnight": request.Overnight, "how strong is rhubarb gin": request.Strength,
 		"can i open A": request.MayOpen, "label of A": request.TheLabel,
 	} {
@@ -109,17 +109,13 @@ func TestUseByIsOfTheBatchElseOfTodaysLabelElseOfTheBook(t *testing.T) {
 	}
 }
 
-func TestWhatIsStillOpenAtClosingIsTold(t *testing.T) {
+func TestWhatNeedsStrainingIsTold(t *testing.T) {
 	t.Parallel()
 	w := charged(t)
 	w.say(bar2, "start ginger gin 400ml in B")
 	w.say(bar2, "charged B")
 	w.say(bar2, "vented B")
 	w.say(bar2, "strained B 300ml")
-	a := w.say(larder, "closing")
-	if len(a.Batches) != 2 || !slices.Equal(a.Dirty, []string{"B"}) {
-		t.Errorf("open %v, to wash %v", a.Batches, a.Dirty)
-	}
 	if a := w.say(larder, "what needs straining"); len(a.Batches) != 1 || a.Vessel != "A" {
 		t.Errorf("to be strained: %+v", a)
 	}
@@ -172,5 +168,41 @@ func TestHelpIsAboutWhatTheSpeakerHas(t *testing.T) {
 	}
 	if a := w.say(bar2, "help"); a.Vessel != "" {
 		t.Errorf("help for who has nothing is about %q", a.Vessel)
+	}
+}
+
+func TestTroubleWithoutALetterOffersEachVesselUnderPressure(t *testing.T) {
+	t.Parallel()
+	w := charged(t)
+	w.say(bar1, "start thyme oil 600ml in C")
+	w.say(bar1, "charged C")
+	a := w.want(w.say(bar2, "still hissing"), kitchen.Safety)
+	if len(a.Choices) != 2 || a.Vessel != "" {
+		t.Fatalf("offered %+v", a.Choices)
+	}
+	for _, c := range a.Choices {
+		b := w.kitchen().Batches[c.Tap.Batch]
+		if got := w.want(w.tap(bar2, c.Tap), kitchen.Safety); got.Batch != b.ID || got.Wrong != request.Hissing {
+			t.Errorf("%q is about %+v", c.Tap.Line, got)
+		}
+	}
+}
+
+func TestAPauseWithoutALetterIsAboutTheSpeakersOwn(t *testing.T) {
+	t.Parallel()
+	w := charged(t)
+	w.say(bar2, "start thyme oil 600ml in C")
+	w.say(bar2, "charged C")
+	for _, who := range []kitchen.Person{bar1, bar2, larder} {
+		want := "A"
+		if who == bar2 {
+			want = "C"
+		}
+		if a := w.wantCode(w.say(who, "pause"), kitchen.Refuse, kitchen.RefusePause); a.Vessel != want {
+			t.Errorf("%s is told of %q, want %s", who.Name, a.Vessel, want)
+		}
+	}
+	if a := newWorld(t).say(bar1, "pause"); a.Code != kitchen.RefuseNothing {
+		t.Errorf("with nothing open: %+v", a)
 	}
 }

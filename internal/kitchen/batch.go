@@ -74,10 +74,27 @@ type Fixed struct {
 	ABVLow  float64 `cbor:"u,omitempty"`
 	ABVHigh float64 `cbor:"v1,omitempty"`
 	UseBy   Moment  `cbor:"y,omitempty"`
-	// About is the yield that the plan expects.
-	About quantity.Volume `cbor:"j1,omitempty"`
+	// About is the yield that the plan expects; AboutDrained is what the pieces
+	// weigh drained, where they are kept.
+	About        quantity.Volume `cbor:"j1,omitempty"`
+	AboutDrained quantity.Mass   `cbor:"j2,omitempty"`
+	// Product is what is kept of it and Vent is how its gas is let go; empty = the
+	// liquid, and fast.
+	Product book.Product `cbor:"k1,omitempty"`
+	Vent    book.Vent    `cbor:"n1,omitempty"`
+	// VentStep and StrainStep pace the second calls; 0 = as usual: see pace.go.
+	VentStep   time.Duration `cbor:"q2,omitempty"`
+	StrainStep time.Duration `cbor:"q3,omitempty"`
 	// Edition counts the edits of the book that were made before it was started.
 	Edition uint32 `cbor:"q1,omitempty"`
+	// Code is the batch code of its label, and Lots the lots of what it is made of,
+	// by name.
+	Code string            `cbor:"c1,omitempty"`
+	Lots map[string]string `cbor:"l1,omitempty"`
+	// Carried is what else its label needs; Latest is the last day that it has at
+	// most, for it stood without a label when a day was signed; 0 = it did not.
+	Carried Carried `cbor:"b1,omitzero"`
+	Latest  Moment  `cbor:"y1,omitempty"`
 }
 
 // Moving is what changes while a batch is worked on.
@@ -99,6 +116,15 @@ type Moving struct {
 	// Offers counts how often it was.
 	Offered *Mark `cbor:"o2,omitempty"`
 	Offers  uint8 `cbor:"o3,omitempty"`
+	// Skilled is that it was offered because somebody charged it who may not.
+	Skilled bool `cbor:"o4,omitempty"`
+
+	// Declined are the ids of those who will not vent it, until it is empty; Wide
+	// is how wide the circle of its calls is, and Paged the rung, and one, at which
+	// the managers joined.
+	Declined []string `cbor:"w1,omitempty"`
+	Wide     uint8    `cbor:"w2,omitempty"`
+	Paged    uint8    `cbor:"w3,omitempty"`
 
 	RestFrom    Moment        `cbor:"r,omitempty"` // end of the last swirl, or set down
 	RestAssumed bool          `cbor:"a,omitempty"` // nobody said so: by the plan
@@ -110,10 +136,17 @@ type Moving struct {
 	ContactAt   Moment `cbor:"g,omitempty"` // the next contact call
 	ContactRung uint8  `cbor:"j,omitempty"` // contact calls made
 
+	// Blocked is what is known of its vessel while that does not vent.
+	Blocked *Block `cbor:"b1,omitempty"`
+
 	Stops  uint8  `cbor:"y1,omitempty"` // chargers above the count, ever
 	CallAt Moment `cbor:"n,omitempty"`  // the phase's next call
 	Rung   uint8  `cbor:"q,omitempty"`  // calls made in this phase
 
+	// Claimed is that somebody said that it is empty whose word is not enough.
+	// Claims counts how often the crew was asked about it.
+	Claimed  *Mark `cbor:"e1,omitempty"`
+	Claims   uint8 `cbor:"e2,omitempty"`
 	Emptied  *Mark `cbor:"e,omitempty"`
 	Strained *Mark `cbor:"s,omitempty"`
 	Cleared  *Mark `cbor:"k,omitempty"`
@@ -123,7 +156,8 @@ type Moving struct {
 	// Replaced is the batch that took this one's place when its reading was
 	// corrected; 0 = none.
 	Replaced uint32          `cbor:"r1,omitempty"`
-	Yield    quantity.Volume `cbor:"y,omitempty"`
+	Yield    quantity.Volume `cbor:"y,omitempty"`  // of liquid; beside pieces that are kept only if it was told
+	Drained  quantity.Mass   `cbor:"y2,omitempty"` // what the pieces weighed, where they are kept
 
 	Last   Last    `cbor:"m"`           // the last thing a person did
 	Before *Moving `cbor:"b,omitempty"` // what undo brings back
@@ -193,6 +227,18 @@ func (m *Moving) lastGas() Mark {
 	}
 	last.Said = said
 	return last
+}
+
+// GasSince gives the first charge of the gas that is in a vessel: since when it is
+// under pressure, and by whom.
+func (m *Moving) GasSince() Mark {
+	switch {
+	case m.Emptied == nil && len(m.Charges) > 0:
+		return m.Charges[0].Mark
+	case m.Doubt != nil:
+		return m.Doubt.Mark
+	}
+	return Mark{}
 }
 
 // Opened gives the last step on the way out of the vessel, which no later one
@@ -301,11 +347,12 @@ func (b *Batch) holdsVessel() bool {
 type marks struct {
 	emptied, strained, cleared, labelled, ended *Mark
 	yield                                       quantity.Volume
+	drained                                     quantity.Mass
 	charges                                     int
 }
 
 func (b *Batch) marks() marks {
-	return marks{b.Emptied, b.Strained, b.Cleared, b.Labelled, b.Ended, b.Yield, len(b.Charges)}
+	return marks{b.Emptied, b.Strained, b.Cleared, b.Labelled, b.Ended, b.Yield, b.Drained, len(b.Charges)}
 }
 
 // urgency sorts batches: what holds gas and is called, what is called, what
@@ -336,6 +383,7 @@ func (s *scene) fixed(p plan.Plan, run plan.Run, line string) Fixed {
 		Contact: p.Contact, Clear: p.Clear, JudgeAfter: p.JudgeAfter, Gentle: p.Gentle,
 		Storage: cmp.Or(p.Figures.Keep.Storage, p.Storage), Allergens: p.Allergens, Notes: notes, Started: s.mark(),
 		Later: run.Figures.StartAt, ABVLow: p.Figures.ABVLow, ABVHigh: p.Figures.ABVHigh,
-		UseBy: At(p.Figures.Keep.UseBy), About: run.Figures.Yield, Edition: s.Head.Edition,
+		UseBy: At(p.Figures.Keep.UseBy), About: run.Figures.Yield, AboutDrained: run.Figures.Drained,
+		Product: p.Product, Vent: p.Vent, Edition: s.Head.Edition, VentStep: ventStep(p.Rest), StrainStep: strainStep(p.Contact),
 	}
 }

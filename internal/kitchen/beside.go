@@ -99,6 +99,9 @@ func (s *scene) copies(b *Batch, e Entry) {
 		return // further back than anybody looks
 	}
 	for _, id := range s.Head.Beside[b.ID].Copied {
+		if !e.Edit && s.away(Person{ID: id}, s.now) {
+			continue
+		}
 		c := e
 		c.Lane, c.Key, c.Edit = "@"+id, e.Key+"@"+id, e.Edit || !down
 		s.queue(c)
@@ -112,7 +115,11 @@ var copied = []EntryKind{VentCall, ContactCall, StrainCall, ChargeCall, StopCall
 // direct gives the ids of those who are called for a batch when the channel
 // takes nothing: its owner and the managers.
 func (s *scene) direct(b *Batch) []string {
-	people := append([]Person{b.Owner}, s.Head.Team.Managers[:min(len(s.Head.Team.Managers), directAtMost)]...)
+	var people []Person
+	if p, there := s.first(b, s.now); there {
+		people = append(people, p)
+	}
+	people = append(people, s.Head.Team.Managers[:min(len(s.Head.Team.Managers), directAtMost)]...)
 	var ids []string
 	for _, p := range people {
 		ids = append(ids, p.ID)

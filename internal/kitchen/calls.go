@@ -10,14 +10,13 @@ import (
 const unlabelled = 10 * time.Minute
 
 // ladders give, for each call, how long after it its second calls come; the
-// last two steps say how they go on. House habits, an estimate.
+// last two steps say how they go on. House habits, an estimate. Those that the
+// recipe paces are in pace.go.
 var ladders = map[EntryKind][]time.Duration{
-	ChargeCall:  {2 * time.Minute, 5 * time.Minute},
-	VentCall:    {30 * time.Second, 90 * time.Second, 3 * time.Minute, 6 * time.Minute},
-	ContactCall: {2 * time.Minute, 5 * time.Minute, 10 * time.Minute},
-	StrainCall:  {1 * time.Minute, 3 * time.Minute, 6 * time.Minute, 11 * time.Minute},
-	ClearCall:   {5 * time.Minute, 15 * time.Minute},
-	LabelCall:   {10 * time.Minute, 30 * time.Minute},
+	ChargeCall: {2 * time.Minute, 5 * time.Minute},
+	ClearCall:  {5 * time.Minute, 15 * time.Minute},
+	LabelCall:  {10 * time.Minute, 30 * time.Minute},
+	BlockCall:  {2 * time.Minute, 5 * time.Minute, 10 * time.Minute, 20 * time.Minute},
 }
 
 // lastRung is the highest rung of a call. One that nobody answers comes to it
@@ -31,18 +30,12 @@ func (b *Batch) CallDue(kind EntryKind, rung uint8) Moment {
 	if first == 0 || rung == 0 {
 		return first
 	}
-	steps := ladders[kind]
+	steps := b.steps(kind)
 	if int(rung) <= len(steps) {
 		return first.Add(steps[rung-1])
 	}
-	beyond := time.Duration(int(rung)-len(steps)) * pace(kind)
+	beyond := time.Duration(int(rung)-len(steps)) * pace(steps)
 	return first.Add(steps[len(steps)-1] + beyond)
-}
-
-// pace gives how far apart the calls of a kind are beyond its ladder.
-func pace(kind EntryKind) time.Duration {
-	steps := ladders[kind]
-	return steps[len(steps)-1] - steps[len(steps)-2]
 }
 
 // firstCall gives when the first call of a kind comes.
@@ -96,8 +89,11 @@ func (s *scene) rung(b *Batch, kind EntryKind, made uint8) uint8 {
 // next gives how many calls were made with the one at rung, and when the one
 // after it comes.
 func (s *scene) next(b *Batch, kind EntryKind, rung uint8) (made uint8, at Moment) {
+	if s.fencedOff(b) {
+		return rung + 1, s.nextMorning()
+	}
 	if rung == lastRung {
-		return rung + 1, s.now.Add(pace(kind))
+		return rung + 1, s.now.Add(pace(b.steps(kind)))
 	}
 	return rung + 1, max(b.CallDue(kind, rung+1), s.now.Add(time.Second))
 }
@@ -105,7 +101,7 @@ func (s *scene) next(b *Batch, kind EntryKind, rung uint8) (made uint8, at Momen
 // Key gives the key of a message about a batch.
 func Key(id uint32, kind EntryKind, turn uint16, rung uint8) string {
 	switch {
-	case kind == Slip || kind == HistoryNote || kind == FallbackCall: // one for a batch
+	case kind == Slip || kind == HistoryNote || kind == FallbackCall || kind == CreamSlip: // one for a batch
 		return fmt.Sprintf("%d/%s", id, kind)
 	case rung > 0:
 		return fmt.Sprintf("%d/%s.%d.%d", id, kind, turn, rung)
@@ -122,6 +118,9 @@ func (s *scene) put(b *Batch, e Entry) {
 	e.Key = Key(b.ID, e.Kind, e.Turn, e.Rung)
 	s.queue(e)
 	s.copies(b, e)
+	if joins(e.Kind) {
+		s.editJoint(b, e)
+	}
 }
 
 // queue puts an entry behind all others.
@@ -140,6 +139,8 @@ func (s *scene) post(b *Batch, kind EntryKind) {
 		e.Rung, e.Urgent = b.Stops, true
 	case OfferCall:
 		e.Rung = b.Offers
+	case ClaimCall:
+		e.Rung, e.Urgent = b.Claims, true
 	}
 	s.put(b, e)
 }

@@ -27,16 +27,19 @@ func (s *scene) charged(b *Batch) Answer {
 		return s.chargedLate(b)
 	case b.Gas() == 0 && b.Phase != Loading:
 		return s.chargedEmpty(b)
+	case s.outOfUse(b):
+		return s.stop(b)
 	case s.tap.N > 0 && s.tap.N <= len(b.Charges):
 		return s.oldCharge(b)
 	case b.Full() || b.Doubt != nil || b.Phase == Venting || b.Phase == Scrapped:
 		return s.stop(b)
-	case b.Owner.ID != s.cmd.By.ID && s.tap.With != "take":
+	case b.Owner.ID != s.cmd.By.ID && s.tap.With != "take" && s.may(Act(request.Take)):
 		return s.told(b)
 	}
 	b.Told = nil
-	if b.Owner.ID != s.cmd.By.ID {
+	if b.Owner.ID != s.cmd.By.ID && s.may(Act(request.Take)) {
 		b.Owner = s.cmd.By
+		s.comes(b.Owner)
 		s.answerOffers(b)
 		s.log(b, "taken over")
 	}
@@ -165,6 +168,7 @@ func (s *scene) gasIn(b *Batch) Answer {
 func (s *scene) inAgain(b *Batch) {
 	s.editAll(b)
 	s.Diary.used(b.Charges, s.now.Time().In(s.zone))
+	s.left(len(b.Charges))
 	b.Charges, b.Emptied = nil, nil
 	s.count(b, Charge{Mark: s.mark()})
 	s.ventNow(b)
@@ -240,6 +244,8 @@ func (s *scene) editCalled(b *Batch) {
 // noGas takes the last counted charger back, on a person's plain word.
 func (s *scene) noGas(b *Batch) Answer {
 	switch {
+	case s.tap.With == "unused":
+		return s.notUsed(b)
 	case b.Last.Verb == request.NoGas && s.pressedTwice(b.Last.Mark):
 		return s.already(b, b.Last.Mark)
 	case b.Doubt != nil:
@@ -259,6 +265,10 @@ func (s *scene) noGas(b *Batch) Answer {
 	s.log(b, "no gas", "charger", strconv.Itoa(len(b.Charges)))
 	s.editCalled(b)
 	b.Charges = b.Charges[:len(b.Charges)-1]
+	if b.Gas() == 0 {
+		s.answerClaim(b)
+	}
+	s.dud(b)
 	switch {
 	case b.Phase != Scrapped && !b.Full():
 		s.backToCharging(b)
@@ -267,7 +277,7 @@ func (s *scene) noGas(b *Batch) Answer {
 	}
 	s.fact(b)
 	s.post(b, Slip)
-	return s.did(b)
+	return s.askUsed(b)
 }
 
 // notMine takes one charger above the count back. What others told stands.

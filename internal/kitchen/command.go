@@ -16,8 +16,21 @@ type Command struct {
 	Open FormName // a form was asked for; Text is what to put into it
 	// Trouble is what the runner found out about a lane; nobody said it.
 	Trouble *Trouble
-	By      Person
-	At      time.Time // the platform's own time of the action
+	// Direct says that it was said in private: a question back is asked there.
+	Direct bool
+	By     Person
+	At     time.Time // the platform's own time of the action
+	// Salt is chance, for whoever is forgotten by this command.
+	Salt []byte
+	// Records are batches that left the kitchen, where an answer lacked them; nil =
+	// nobody looked.
+	Records []*Batch
+	// Message is the message that it was said in or tapped on, as the platform names
+	// it: a channel and a timestamp; empty = none.
+	Message string
+	// Rewritten are the tokens of those who were forgotten and now stand nowhere in
+	// the log and the records any more; nobody said it.
+	Rewritten []string
 }
 
 // Filled is a form that came back.
@@ -44,7 +57,7 @@ type Trouble struct {
 type Tap struct {
 	Line  string // what the tap says, as it could be typed
 	Batch uint32 // 0 = the line stands for itself
-	Turn  uint16 // the batch's turn when the button was drawn
+	Turn  uint16 // the batch's turn when the button was drawn; with no Batch, the question's number
 	N     int    // which charger, for a charge
 	// With is what the tap says besides, one word: "take", "vented", "sure". With
 	// "change" it asks for the form that corrects how Batch was read; with

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"ventbell/internal/book"
 	"ventbell/internal/quantity"
 )
 
@@ -30,6 +31,15 @@ type Finished struct {
 	UseBy    Moment          `cbor:"u,omitempty"` // a moment of the last day; 0 = scrapped, or not known
 	// Allergens are those of its label.
 	Allergens []string `cbor:"g,omitempty"`
+	// Product is what was kept of it; then Drained is what the pieces weighed, 0 =
+	// never told.
+	Product book.Product  `cbor:"k,omitempty"`
+	Drained quantity.Mass `cbor:"y2,omitempty"`
+	// ABVLow and ABVHigh are the strength of the liquid, as the batch had them.
+	ABVLow  float64 `cbor:"h,omitempty"`
+	ABVHigh float64 `cbor:"h1,omitempty"`
+	// Over is how many minutes it rested or stood on its solids beyond its time.
+	Over uint16 `cbor:"o,omitempty"`
 }
 
 // Used is how many chargers went in on one business day.
@@ -41,7 +51,7 @@ type Used struct {
 const (
 	// finishedAtMost is how many of a day are kept, the latest: more than a
 	// small kitchen makes (our choice), and a bound on what is stored.
-	finishedAtMost = 40
+	finishedAtMost = 36
 	// usedDays is how many days of chargers are kept: two weeks, so that the
 	// same weekday can be looked up.
 	usedDays = 14
@@ -94,10 +104,11 @@ func (b *Batch) finished() (Finished, bool) {
 	f := Finished{
 		Batch: b.ID, Title: b.Title, Vessel: b.Vessel, Liquid: b.Liquid, Yield: b.Yield,
 		Scrapped: b.Labelled == nil, At: b.Ended.Done, By: b.Ended.By, UseBy: b.UseBy,
-		Allergens: b.Allergens,
+		Allergens: b.Allergens, Product: b.Product, Drained: b.Drained,
+		ABVLow: b.ABVLow, ABVHigh: b.ABVHigh, Over: b.ran(),
 	}
 	if f.Scrapped {
-		f.UseBy, f.Allergens = 0, nil
+		f.UseBy, f.Allergens, f.ABVLow, f.ABVHigh = 0, nil, 0, 0
 	}
 	return f, true
 }
@@ -123,6 +134,13 @@ func (d *Diary) turn(now time.Time) {
 	}
 }
 
+// spend counts n chargers that went into no batch.
+func (d *Diary) spend(n int, now time.Time) {
+	for range n {
+		d.used([]Charge{{Mark: Mark{Done: At(now)}}}, now)
+	}
+}
+
 // used counts chargers, each on its own day, that no batch in the kitchen
 // counts any more.
 func (d *Diary) used(charges []Charge, now time.Time) {
@@ -140,4 +158,14 @@ func (d *Diary) used(charges []Charge, now time.Time) {
 		d.Used[i].Chargers++
 	}
 	d.Used = d.Used[max(0, len(d.Used)-usedDays):]
+}
+
+// spoilt takes the last day off what was labelled of a batch.
+func (d *Diary) spoilt(batch uint32) {
+	for i, f := range d.Finished {
+		if f.Batch == batch {
+			d.Finished = slices.Clone(d.Finished)
+			d.Finished[i].UseBy = 0
+		}
+	}
 }

@@ -123,23 +123,30 @@ func (s *scene) wrong() Answer {
 	for _, x := range s.Open() {
 		if x.Gas() > 0 && b == nil {
 			a.Batches = append(a.Batches, x.ID)
+			if len(a.Choices) < offersAtMost {
+				a.Choices = append(a.Choices, s.choice(x, ChooseWhich, request.Trouble, ""))
+			}
 		}
 	}
 	details := []string{"kind", string(s.req.Kind)}
 	if s.req.Rest > 0 {
 		details = append(details, "rested", s.req.Rest.String())
 	}
+	stepOn := s.tap.With == TapCold || s.tap.With == TapStill // of a block that the team knows of
 	if b == nil {
 		s.log(nil, "trouble", append(details, "vessel", s.req.Vessel)...)
 	} else {
 		a.Batch, a.Vessel, a.Title, a.Phase, a.N, a.Of = b.ID, b.Vessel, b.Title, b.Phase, b.Gas(), b.Chargers
 		s.log(b, "trouble", details...)
 		if b.Gas() == 0 && b.Emptied != nil && b.holdsVessel() && pressing(s.req.Kind) {
-			a.Choices = []Choice{s.choice(b, ChooseGasIn, request.GasIn, "again")}
+			a.Choices = []Choice{s.choice(b, ChooseStillGas, request.GasIn, "again")}
 		}
 	}
-	if pressing(s.req.Kind) && (a.Vessel != "" || len(a.Batches) > 0) {
+	if pressing(s.req.Kind) && (a.Vessel != "" || len(a.Batches) > 0) && !stepOn {
 		s.alarm(b, troubleAgain)
+	}
+	if s.req.Kind == request.Blocked && a.Vessel != "" {
+		s.blocked(b, a.Vessel)
 	}
 	return a
 }
@@ -191,7 +198,7 @@ func (s *scene) alarm(b *Batch, soon time.Duration) {
 func (k *Kitchen) Called(x Alarm) []Person {
 	var people []Person
 	if b := k.Batches[x.Batch]; b != nil {
-		people = append(people, b.Owner)
+		people = k.Circle(b, 0)
 	}
 	for _, m := range k.Head.Team.Managers[:min(len(k.Head.Team.Managers), directAtMost)] {
 		if !slices.ContainsFunc(people, func(p Person) bool { return p.ID == m.ID }) {

@@ -2,6 +2,7 @@ package kitchen
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -19,8 +20,15 @@ const version = 1
 // so that it is written once.
 const (
 	fieldHead   = "h"
+	fieldCrew   = "w"
 	fieldPast   = "a"
 	fieldDiary  = "t"
+	fieldLots   = "l"
+	fieldRecall = "k/" // and the recall's number
+	fieldStock  = "s"
+	fieldCream  = "m"
+	fieldGone   = "f"
+	fieldClose  = "c"
 	fieldVessel = "v/"
 	fieldFixed  = "p/"
 	fieldMoving = "b/"
@@ -55,10 +63,27 @@ func (k *Kitchen) decodeField(name string, body []byte) error {
 	switch {
 	case name == fieldHead:
 		return decode(body, &k.Head)
+	case name == fieldCrew:
+		return decode(body, &k.Crew)
 	case name == fieldPast:
 		return decode(body, &k.History)
 	case name == fieldDiary:
 		return decode(body, &k.Diary)
+	case name == fieldStock:
+		return decode(body, &k.Stock)
+	case name == fieldCream:
+		var list kept
+		err := decode(body, &list)
+		k.Kept = list.List
+		return err
+	case name == fieldLots:
+		return decode(body, &k.Lots)
+	case strings.HasPrefix(name, fieldRecall):
+		return k.decodeRecall(body)
+	case name == fieldClose:
+		return decode(body, &k.Closing)
+	case name == fieldGone:
+		return decode(body, &k.Forgotten)
 	case strings.HasPrefix(name, fieldVessel):
 		var v Vessel
 		err := decode(body, &v)
@@ -114,11 +139,32 @@ func decode(body []byte, into any) error {
 // Encode gives the kitchen's fields.
 func (k *Kitchen) Encode() map[string][]byte {
 	fields := map[string][]byte{fieldHead: encode(k.Head)}
+	if k.Crew.V > 0 {
+		fields[fieldCrew] = encode(k.Crew)
+	}
 	if k.History.V > 0 {
 		fields[fieldPast] = encode(k.History)
 	}
 	if k.Diary.V > 0 {
 		fields[fieldDiary] = encode(k.Diary)
+	}
+	if k.Stock.V > 0 {
+		fields[fieldStock] = encode(k.Stock)
+	}
+	if len(k.Kept) > 0 {
+		fields[fieldCream] = encode(kept{V: version, List: k.Kept})
+	}
+	for _, r := range k.Recalls {
+		fields[fieldRecall+strconv.Itoa(int(r.N))] = encode(r)
+	}
+	if k.Lots.V > 0 {
+		fields[fieldLots] = encode(k.Lots)
+	}
+	if k.Closing.V > 0 {
+		fields[fieldClose] = encode(k.Closing)
+	}
+	if k.Forgotten.V > 0 {
+		fields[fieldGone] = encode(k.Forgotten)
 	}
 	for tag, v := range k.Vessels {
 		fields[fieldVessel+tag] = encode(v)
@@ -156,11 +202,18 @@ func EncodeBatch(b *Batch) []byte {
 	return encode(record{V: version, ID: b.ID, Fixed: b.Fixed, Moving: b.Moving})
 }
 
+// ErrNoBatch says that a record is not that of a batch: a closing list that was
+// signed stands in the same row.
+var ErrNoBatch = errors.New("no batch")
+
 // DecodeBatch reads a batch's record.
 func DecodeBatch(body []byte) (*Batch, error) {
 	var r record
 	if err := decode(body, &r); err != nil {
 		return nil, fmt.Errorf("decode batch: %w", err)
+	}
+	if r.Fixed.V == 0 { // a record of something else
+		return nil, fmt.Errorf("decode batch: %w", ErrNoBatch)
 	}
 	return &Batch{ID: r.ID, Fixed: r.Fixed, Moving: r.Moving}, nil
 }

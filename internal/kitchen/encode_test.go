@@ -14,12 +14,18 @@ import (
 	"github.com/fxamacker/cbor/v2"
 	"github.com/google/go-cmp/cmp"
 
+	"ventbell/internal/book"
 	"ventbell/internal/kitchen"
 )
 
 var fixtures = flag.Bool("fixtures", false, "write the fixture of a new version")
 
-const fixture = "testdata/kitchen.v1.json"
+// The fixtures: what version 1 stored, and what it stored of pieces that are kept.
+const (
+	fixture        = "testdata/kitchen.v1.json"
+	fixtureDrained = "testdata/kitchen.v1.drained.json"
+	fixtureAsked   = "testdata/kitchen.v1.asked.json"
+)
 
 // busy is a kitchen with something in every field that is stored.
 func busy(t *testing.T) *world {
@@ -39,9 +45,9 @@ func busy(t *testing.T) *world {
 func TestTheStoredFormOfVersionOneIsRead(t *testing.T) {
 	t.Parallel()
 	if *fixtures {
-		writeFixture(t, busy(t).fields)
+		writeFixture(t, fixture, busy(t).fields)
 	}
-	fields := readFixture(t)
+	fields := readFixture(t, fixture)
 	k, err := kitchen.Decode("main", fields)
 	if err != nil {
 		t.Fatal(err)
@@ -58,6 +64,69 @@ func TestTheStoredFormOfVersionOneIsRead(t *testing.T) {
 	}
 	if k.Vessels["B"].Title != "toasted barley whisky" {
 		t.Errorf("vessels read as %+v", k.Vessels)
+	}
+}
+
+// What was stored of pieces that are kept is read for ever, and what was stored
+// before there were any is of liquids.
+func TestTheStoredFormOfPiecesThatAreKeptIsRead(t *testing.T) {
+	t.Parallel()
+	if *fixtures {
+		writeFixture(t, fixtureDrained, drained(t).fields)
+	}
+	k, err := kitchen.Decode("main", readFixture(t, fixtureDrained))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, f := k.Batches[2], k.Diary.Finished
+	if !b.KeepsSolid() || !b.VentsSlowly() || b.AboutDrained == 0 || b.Drained.Grams() != 220 || b.Yield.Millilitres() != 180 {
+		t.Errorf("the batch reads as %+v", b)
+	}
+	if len(f) != 1 || f[0].Product != book.SolidKept || f[0].Drained.Grams() != 210 || f[0].ABVHigh == 0 {
+		t.Errorf("the diary reads as %+v", f)
+	}
+	if w := k.History.Weighed["gin-soaked melon"]; len(w) != 1 || w[0].Drained.Grams() != 210 || w[0].Out != 0 {
+		t.Errorf("the weighings read as %+v", w)
+	}
+	old, err := kitchen.Decode("main", readFixture(t, fixture))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range old.Batches {
+		if b.KeepsSolid() || b.VentsSlowly() || b.Drained != 0 {
+			t.Errorf("an older batch reads as %+v", b)
+		}
+	}
+}
+
+// What was stored of questions back is read for ever, and what was stored before
+// there were any holds none.
+func TestTheStoredFormOfQuestionsIsRead(t *testing.T) {
+	t.Parallel()
+	if *fixtures {
+		w := newWorld(t)
+		a, _ := w.asks(bar2, "start gin 200ml in D")
+		w.tap(bar1, option(a, 0))
+		w.asks(bar1, "start gin 400ml in A")
+		w.say(larder, "start thyme oil 400ml in A")
+		w.pass(30 * time.Second)
+		writeFixture(t, fixtureAsked, w.fields)
+	}
+	k, err := kitchen.Decode("main", readFixture(t, fixtureAsked))
+	if err != nil {
+		t.Fatal(err)
+	}
+	over, open := k.Question(1), k.Question(2)
+	if over == nil || over.End != kitchen.AskedAnswered || over.Ended.By != bar1 || over.Line != "start rhubarb gin 200ml in D" {
+		t.Errorf("the answered one reads as %+v", over)
+	}
+	if open == nil || k.Holding("A") != open || !open.Reworded || open.By != bar1 || open.Lane != "C1" ||
+		open.At != kitchen.At(six) || len(open.Told) != 1 || len(open.Answer.Question.Options) != 3 || open.Answer.Carry.Turn != 2 {
+		t.Errorf("the open one reads as %+v", open)
+	}
+	old, err := kitchen.Decode("main", readFixture(t, fixture))
+	if err != nil || len(old.Head.Asked) != 0 {
+		t.Errorf("an older kitchen reads as %+v, %v", old, err)
 	}
 }
 
@@ -157,24 +226,24 @@ func TestABatchsRecordReadsBack(t *testing.T) {
 	}
 }
 
-func writeFixture(t *testing.T, fields map[string][]byte) {
+func writeFixture(t *testing.T, name string, fields map[string][]byte) {
 	t.Helper()
 	out := map[string]string{}
-	for name, body := range fields {
-		out[name] = hex.EncodeToString(body)
+	for field, body := range fields {
+		out[field] = hex.EncodeToString(body)
 	}
 	body, err := json.MarshalIndent(out, "", "  ")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.FromSlash(fixture), append(body, '\n'), 0o600); err != nil {
+	if err := os.WriteFile(filepath.FromSlash(name), append(body, '\n'), 0o600); err != nil {
 		t.Fatal(err)
 	}
 }
 
-func readFixture(t *testing.T) map[string][]byte {
+func readFixture(t *testing.T, name string) map[string][]byte {
 	t.Helper()
-	body, err := os.ReadFile(filepath.FromSlash(fixture))
+	body, err := os.ReadFile(filepath.FromSlash(name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,8 +252,8 @@ func readFixture(t *testing.T) map[string][]byte {
 		t.Fatal(err)
 	}
 	fields := map[string][]byte{}
-	for name, text := range in {
-		if fields[name], err = hex.DecodeString(text); err != nil {
+	for field, text := range in {
+		if fields[field], err = hex.DecodeString(text); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -67,8 +67,10 @@ var (
 		{Key: "stamped_pressure", Like: "35 bar"},
 		{Key: "line_holds_solids", Choices: yesNo},
 		{Key: "material", Choices: []string{"steel", "aluminium"}},
+		{Key: "head", Choices: []string{"steel", "aluminium", "plastic"}},
 		{Key: "insulated", Choices: yesNo},
 		{Key: "nut_free", Choices: yesNo},
+		{Key: "check_every", Like: "7 days"},
 	}
 	houseFields = []EntryField{
 		{Key: "language", Must: true, Choices: []string{"en", "es", "fr"}},

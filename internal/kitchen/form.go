@@ -67,6 +67,8 @@ func (s *scene) filled(f Filled) Answer {
 		return s.startForm(f)
 	case FormReading:
 		return s.readingForm(f)
+	case FormSign:
+		return s.signForm(f)
 	}
 	if changesBook(FormName(f.Name)) {
 		return s.entryFilled(f)
@@ -246,7 +248,7 @@ func (c composed) aboutPlan(p plan.Problem) string {
 	switch p.Code {
 	case plan.TooMuch, plan.NextRound, plan.TooLittle:
 		return FieldVolume
-	case plan.NoVessel, plan.VesselShut, plan.NutFreeOnly, plan.OverStamp, plan.AcidMetal:
+	case plan.NoVessel, plan.VesselShut, plan.NutFreeOnly, plan.OverStamp, plan.AcidMetal, plan.PlasticHead:
 		return FieldVessel
 	case plan.NotHouseRule, plan.Refused:
 		return FieldRecipe

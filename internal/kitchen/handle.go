@@ -36,9 +36,10 @@ func (k *Kitchen) Handle(read *request.Reader, b *book.Book, team Team, cmd Comm
 	s := &scene{Kitchen: k, reader: read, book: b, cmd: cmd, now: max(At(now), k.Head.Last), zone: now.Location()}
 	s.timed()
 	k.Head.Team = team
-	answer := s.hear()
-	if len(s.ch.Log) > 0 {
-		k.saw(cmd.By)
+	s.cmd.By = k.Signer(cmd.By, s.now.Time())
+	answer := s.crewed(s.keepAsked(s.hear()))
+	if len(s.ch.Log) > 0 && s.role() != Viewer { // a viewer is nobody's stand-in
+		k.saw(s.cmd.By)
 	}
 	s.keep()
 	s.ch.Answer = EncodeAnswer(answer)
@@ -52,6 +53,9 @@ func (s *scene) keep() {
 		if s.Diary.V > 0 {
 			s.Diary.turn(s.now.Time().In(s.zone))
 		}
+		s.recallsFollow()
+		s.stocked()
+		s.closings()
 		s.fallbacks()
 		s.diff(&s.ch)
 	}
@@ -65,6 +69,13 @@ func (s *scene) hear() Answer {
 	switch {
 	case s.cmd.Trouble != nil:
 		return s.trouble(*s.cmd.Trouble)
+	case len(s.cmd.Rewritten) > 0:
+		return s.cleansed(s.cmd.Rewritten)
+	}
+	if refused, is := s.denied(s.unread()); is {
+		return refused
+	}
+	switch {
 	case s.cmd.Open != "":
 		return s.opened(s.cmd.Open, s.cmd.Text)
 	case s.cmd.Form != nil:
@@ -84,6 +95,9 @@ func (s *scene) hear() Answer {
 
 // typed carries out a line that was typed, and says in which language.
 func (s *scene) typed() Answer {
+	if q := s.callsOff(); q != nil {
+		return s.calledOff(q)
+	}
 	reading := s.readLine(s.cmd.Text)
 	a := s.answer(reading)
 	a.Language = reading.Language
@@ -91,13 +105,16 @@ func (s *scene) typed() Answer {
 }
 
 // readLine reads a line as of now; what reached us late, as of when it was said.
-func (s *scene) readLine(line string) request.Reading {
+func (s *scene) readLine(line string) request.Reading { return s.readAs(line, s.openFor(s.cmd.By)) }
+
+// readAs reads a line as if these batches were open.
+func (s *scene) readAs(line string, open []request.Open) request.Reading {
 	at := s.now
 	if s.late {
 		at = s.said
 	}
 	return s.reader.Read(line, request.Context{
-		Book: s.book, Now: at.Time().In(s.zone), Open: s.openFor(s.cmd.By), Language: cmp.Or(s.Head.Language, s.book.House.Language),
+		Book: s.book, Now: at.Time().In(s.zone), Open: open, Language: cmp.Or(s.Head.Language, s.book.House.Language),
 	})
 }
 
@@ -123,18 +140,39 @@ func (s *scene) carryOut(r request.Reading) Answer {
 		s.done = min(At(s.req.Done), s.now)
 		s.said = s.done
 	}
+	if refused, is := s.denied(s.read()); is {
+		return refused
+	}
 	if s.tap.With == "replace" && s.req.Verb != request.Help {
 		return s.replace()
+	}
+	if a, is := s.creamStep(); is {
+		return a
+	}
+	if s.req.Verb == request.Binned && s.req.Topic == request.Expiring {
+		return s.pastBinned()
 	}
 	switch s.req.Verb {
 	case request.Start:
 		return s.start()
+	case request.Got, request.Foam, request.Counted, request.Shells, request.Cream:
+		return s.stock()
 	case request.Resting:
 		return s.board()
 	case request.Help:
 		return s.help()
-	case request.Washed:
+	case request.Washed, request.DeepWash:
 		return s.washed()
+	case request.Withdraw:
+		return s.withdraw()
+	case request.Return:
+		return s.returned()
+	case request.Checked:
+		return s.checked()
+	case request.Freed:
+		return s.freed()
+	case request.Fenced:
+		return s.fenced()
 	case request.Drink:
 		return s.glass()
 	case request.Asks:
@@ -149,12 +187,32 @@ func (s *scene) carryOut(r request.Reading) Answer {
 		return s.emergency()
 	case request.OnShift, request.OffShift:
 		return s.shift()
+	case request.Trained, request.Untrain:
+		return s.trained()
+	case request.Initial:
+		return s.initials()
+	case request.Forget:
+		return s.forget()
+	case request.OpenLot:
+		if refused, is := s.badLot(); is {
+			return refused
+		}
+		return s.openLot()
+	case request.Recall:
+		return s.recall()
+	case request.Binned:
+		return s.binned()
+	case request.CloseList, request.HandOver, request.Sign, request.Fridge, request.Cooled:
+		return s.endOfDay()
 	}
 	b := s.batch()
 	if b == nil && tellsGas(s.req.Verb) {
 		b = s.lapsed()
 	}
-	if b == nil {
+	switch told := s.req.Volume > 0 || s.req.Solids > 0; {
+	case b == nil && s.req.Verb == request.Strained && told && s.tap.Batch == 0:
+		return s.measuredLate()
+	case b == nil:
 		return s.refuseNothing()
 	}
 	if b.Expired && tellsGas(s.req.Verb) {
@@ -164,6 +222,9 @@ func (s *scene) carryOut(r request.Reading) Answer {
 	}
 	if refused, is := s.outlived(b); is {
 		return refused
+	}
+	if a, shut := s.shut(b); shut {
+		return a
 	}
 	was := b.marks()
 	a := s.step(b)
@@ -210,6 +271,8 @@ func (s *scene) step(b *Batch) Answer {
 		return s.pause(b)
 	case request.Offer:
 		return s.offer(b)
+	case request.Decline:
+		return s.decline(b)
 	}
 	return s.refuseNothing()
 }
@@ -230,7 +293,9 @@ func (s *scene) board() Answer {
 	for _, v := range s.book.Vessels {
 		switch state, _ := s.Look(v.Tag); state {
 		case VesselFree:
-			a.Free = append(a.Free, v.Tag)
+			if s.Holding(v.Tag) == nil { // else the board says for whom it is held
+				a.Free = append(a.Free, v.Tag)
+			}
 		case VesselDirty:
 			a.Dirty = append(a.Dirty, v.Tag)
 		}
@@ -243,6 +308,9 @@ func (s *scene) board() Answer {
 func (s *scene) batch() *Batch {
 	if s.tap.Batch != 0 {
 		return s.Batches[s.tap.Batch]
+	}
+	if s.req.Verb == request.Pause && s.req.Vessel == "" {
+		return s.pausable()
 	}
 	var best *Batch
 	for _, b := range s.Open() {
@@ -296,9 +364,10 @@ func (s *scene) openFor(p Person) []request.Open {
 	for _, b := range s.Open() {
 		list = append(list, request.Open{
 			Batch: b.ID, Title: b.Title, Vessel: b.Vessel, Phase: string(b.Phase), Mine: b.Owner.ID == p.ID, Due: s.dueOf(b),
+			Weighed: b.KeepsSolid(),
 		})
 	}
-	return list
+	return append(list, s.openCreams(p)...)
 }
 
 // dueOf gives the step of a batch that "done" ticks off: the one that was due
@@ -333,7 +402,11 @@ func (s *scene) log(b *Batch, event string, details ...string) {
 	if said := s.lateSaid(); said != 0 {
 		details = append(details, "said", said.Time().Format(time.RFC3339Nano))
 	}
+	if m := s.mark(); s.afterSigning(m) {
+		details = append(details, "after signing", s.Closing.Last.Day)
+	}
 	s.ch.Log = append(s.ch.Log, lineOf(s.Kitchen, b, event, s.mark(), s.cmd.ID, details))
+	s.ch.Log[len(s.ch.Log)-1].Message = s.cmd.Message
 }
 
 func lineOf(k *Kitchen, b *Batch, event string, m Mark, requestID string, details []string) Line {
@@ -343,7 +416,7 @@ func lineOf(k *Kitchen, b *Batch, event string, m Mark, requestID string, detail
 	}
 	if b != nil {
 		line.Batch = b.ID
-		details = append([]string{"vessel", b.Vessel, "title", b.Title}, details...)
+		details = append([]string{"vessel", b.Vessel, "title", b.Title, "code", b.Code}, details...)
 	}
 	if len(details) > 0 {
 		line.Details = map[string]string{}
@@ -371,7 +444,7 @@ func (s *scene) fact(b *Batch) {
 // message, which changes.
 func (s *scene) did(b *Batch) Answer {
 	return Answer{
-		Kind: Done, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase,
+		Kind: Done, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase, Product: b.Product,
 		N: len(b.Charges), Of: b.Chargers, Who: s.cmd.By, At: s.done, Private: true,
 		Said: s.lateSaid(), Quiet: s.tap.Batch != 0 && s.tap.With == "" && !s.late,
 	}
@@ -380,7 +453,7 @@ func (s *scene) did(b *Batch) Answer {
 // already is the answer to a thing done before.
 func (s *scene) already(b *Batch, m Mark) Answer {
 	return Answer{
-		Kind: Already, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase,
+		Kind: Already, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase, Product: b.Product,
 		Who: m.By, At: m.Done, Private: true,
 	}
 }
@@ -388,7 +461,7 @@ func (s *scene) already(b *Batch, m Mark) Answer {
 // ask is a question about a batch with its buttons.
 func (s *scene) ask(b *Batch, code Code, choices ...Choice) Answer {
 	return Answer{
-		Kind: Ask, Code: code, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase,
+		Kind: Ask, Code: code, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase, Product: b.Product,
 		N: len(b.Charges), Of: b.Chargers, Who: b.Owner, At: b.FullSince().Done, Choices: choices, Private: true,
 	}
 }
@@ -396,7 +469,7 @@ func (s *scene) ask(b *Batch, code Code, choices ...Choice) Answer {
 // refuse is a refusal about a batch.
 func (s *scene) refuse(b *Batch, code Code) Answer {
 	return Answer{
-		Kind: Refuse, Code: code, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase,
+		Kind: Refuse, Code: code, Verb: s.req.Verb, Batch: b.ID, Vessel: b.Vessel, Title: b.Title, Phase: b.Phase, Product: b.Product,
 		N: len(b.Charges), Of: b.Chargers, Who: b.Owner, At: b.Last.Done, Private: true,
 	}
 }

@@ -73,8 +73,27 @@ const (
 	// AlarmCall tells the team that something is wrong: with a vessel, or with
 	// somebody or the house. Its Turn is the alarm's number.
 	AlarmCall EntryKind = "alarm"
+	// JointCall is one message for the calls of several batches that are due at about
+	// the same time. Its Batch is its own number: see JointOf.
+	JointCall EntryKind = "joint"
 	// OfferCall asks the team to take a batch over.
 	OfferCall EntryKind = "offer"
+	// ClaimCall asks the crew whether a vessel is empty: somebody said so whose word
+	// is not enough.
+	ClaimCall EntryKind = "said empty"
+	// QuestionNote is a question back about a start. Its Turn is the question's
+	// number; it is edited as long as there is something to say about it.
+	QuestionNote EntryKind = "question"
+	// StockCall warns the team that chargers run low. Its Turn is the warning's number.
+	StockCall EntryKind = "stock"
+	// OrderCall reminds the managers to order chargers before the supplier's cut-off.
+	OrderCall EntryKind = "order"
+	// CountNote tells the managers of a count that does not agree with the log.
+	CountNote EntryKind = "count"
+	// CreamSlip is the message of a vessel of cream kept charged, edited in place, and
+	// CreamCall calls to empty it. Their Batch is the cream's number.
+	CreamSlip EntryKind = "cream slip"
+	CreamCall EntryKind = "cream"
 )
 
 // Sent is what is known of a message that was delivered, or that may have been:
@@ -96,14 +115,17 @@ type Sent struct {
 // Line is one line of the log: who did what, when it was done and when it was
 // entered. Details holds what differs from event to event.
 type Line struct {
-	V       int               `cbor:"v" json:"-"`
-	Kitchen string            `cbor:"k" json:"kitchen"`
-	Batch   uint32            `cbor:"b,omitempty" json:"batch,omitempty"`
-	Event   string            `cbor:"e" json:"event"`
-	By      Person            `cbor:"w" json:"by"`
-	Done    time.Time         `cbor:"d" json:"done"`    // when it was done
-	Entered time.Time         `cbor:"n" json:"entered"` // when it was entered
-	Request string            `cbor:"q,omitempty" json:"request,omitempty"`
+	V       int       `cbor:"v" json:"-"`
+	Kitchen string    `cbor:"k" json:"kitchen"`
+	Batch   uint32    `cbor:"b,omitempty" json:"batch,omitempty"`
+	Event   string    `cbor:"e" json:"event"`
+	By      Person    `cbor:"w" json:"by"`
+	Done    time.Time `cbor:"d" json:"done"`    // when it was done
+	Entered time.Time `cbor:"n" json:"entered"` // when it was entered
+	Request string    `cbor:"q,omitempty" json:"request,omitempty"`
+	// Message is the message it came from, as the platform names it: a channel and
+	// a timestamp.
+	Message string            `cbor:"g,omitempty" json:"message,omitempty"`
 	Details map[string]string `cbor:"x,omitempty" json:"details,omitempty"`
 }
 
@@ -118,6 +140,9 @@ type Record struct {
 type Person struct {
 	ID   string `cbor:"i" json:"id"`
 	Name string `cbor:"n" json:"name"`
+	// Guest says that they are from outside: of another workspace that shares the
+	// channel, or let into this one for some channels only.
+	Guest bool `cbor:"g,omitempty" json:"guest,omitempty"`
 }
 
 // Errors that a ledger gives back from Commit and Load.

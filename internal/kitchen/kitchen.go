@@ -7,19 +7,25 @@ package kitchen
 import (
 	"cmp"
 	"slices"
-
-	"ventbell/internal/book"
 )
 
 // Kitchen is one team's vessels and open batches: the unit of consistency.
 type Kitchen struct {
 	ID      string
 	Head    Head
-	Vessels map[string]Vessel // by tag; only those that are not simply free
+	Vessels map[string]Vessel // by tag; only those that there is something to say about
 	Batches map[uint32]*Batch // by number
 	History History
 	Diary   Diary
+	Lots    Lots
+	Recalls []Recall        // the latest last
 	Edits   map[string]Edit // of the book, by part and folded name
+	Crew    Crew
+	Stock   Stock
+	Kept    []Cream // kept charged for service
+	Closing Closing
+	// Forgotten is who was forgotten, until the log is written anew.
+	Forgotten Forgotten
 
 	was map[string][]byte // the fields as they were loaded
 }
@@ -40,6 +46,8 @@ type Head struct {
 	Beside map[uint32]Beside `cbor:"b,omitempty"`
 	// Edition counts the edits of the book.
 	Edition uint32 `cbor:"e,omitempty"`
+	// LastRecall is the number of the last recall.
+	LastRecall uint16 `cbor:"lr,omitempty"`
 	// Language is the house's own as it was last edited; empty = as in the file.
 	Language string `cbor:"g,omitempty"`
 	// Alarms are what the team was told of, the latest last, and LastAlarm is the
@@ -48,14 +56,27 @@ type Head struct {
 	LastAlarm uint16  `cbor:"m,omitempty"`
 	// Shift is who said that they are on shift.
 	Shift []Duty `cbor:"d,omitempty"`
+	// Asked are the questions back about a start, the latest last, and LastAsked is
+	// the number of the last one.
+	Asked     []Asked `cbor:"q,omitempty"`
+	LastAsked uint16  `cbor:"r,omitempty"`
 }
 
 // Team is where a kitchen's calls go.
 type Team struct {
 	Channel  string   `cbor:"c,omitempty" json:"channel"`
 	Managers []Person `cbor:"m,omitempty" json:"managers"`
+	// Tablets are the ids of accounts that several people share.
+	Tablets []string `cbor:"b,omitempty" json:"tablets"`
+	// Pages says for what a call may page the channel once the managers join.
+	Pages []Page `cbor:"p,omitempty" json:"pages"`
 	// Fallback has the platform call by itself should this host die.
 	Fallback bool `cbor:"f,omitempty" json:"fallback"`
+	// Hands and Viewers are the ids of those who are named one. With HandsOnly
+	// nobody else is a hand. They stand in the configuration and are never kept.
+	Hands     []string `cbor:"-" json:"-"`
+	Viewers   []string `cbor:"-" json:"-"`
+	HandsOnly bool     `cbor:"-" json:"-"`
 }
 
 // Manages says that somebody is one of the team's managers.
@@ -63,48 +84,41 @@ func (t Team) Manages(p Person) bool {
 	return slices.ContainsFunc(t.Managers, func(m Person) bool { return m.ID == p.ID })
 }
 
-// Vessel is what is kept of a vessel while it is not simply free or in a batch.
+// Vessel is what is kept of a vessel while there is something to say about it.
 type Vessel struct {
 	V     int    `cbor:"v"`
-	Dirty Moment `cbor:"d"` // since when it waits to be washed
-	By    Person `cbor:"b"` // who strained it
-	Title string `cbor:"t"` // what was in it
+	Dirty Moment `cbor:"d,omitempty"` // since when it waits to be washed; 0 = it does not
+	By    Person `cbor:"b,omitzero"`  // who strained it
+	Title string `cbor:"t,omitempty"` // what was in it
+
+	Withdrawn *Withdrawal `cbor:"w,omitempty"`
+	Blocked   *Block      `cbor:"k,omitempty"`
+	// Checked is when gasket and valve were looked at last; Since is when it was
+	// first used without such a check.
+	Checked *Mark  `cbor:"c,omitempty"`
+	Since   Moment `cbor:"s,omitempty"`
+	// Traces are the allergens that it carries until its deep wash, Left is what
+	// left them and Plain the wash that was no deep one.
+	Traces []string `cbor:"x,omitempty"`
+	Left   string   `cbor:"l,omitempty"`
+	Plain  *Mark    `cbor:"p,omitempty"`
 }
 
 // VesselState is what may be done with a vessel.
 type VesselState string
 
-// The states of a vessel; all follow from its batch but the last, which
-// lasts until the vessel is washed.
+// The states of a vessel. The first four follow from its batch; dirty lasts
+// until it is washed, withdrawn until it is returned, and blocked until a
+// manager heard it empty: that counts before all others.
 const (
 	VesselFree        VesselState = "free"
 	VesselLoaded      VesselState = "loaded"
 	VesselPressurised VesselState = "pressurised"
 	VesselOpen        VesselState = "open"
 	VesselDirty       VesselState = "dirty"
+	VesselBlocked     VesselState = "blocked"
+	VesselWithdrawn   VesselState = "withdrawn"
 )
-
-// Look gives the state of the vessel with this tag and the batch that holds
-// it; nil if none does.
-func (k *Kitchen) Look(tag string) (VesselState, *Batch) {
-	for _, b := range k.Open() {
-		if b.Vessel != tag || !b.holdsVessel() {
-			continue
-		}
-		switch {
-		case b.Gas() > 0:
-			return VesselPressurised, b
-		case b.Phase == Loading || b.Phase == Charging:
-			return VesselLoaded, b
-		default:
-			return VesselOpen, b
-		}
-	}
-	if _, dirty := k.Vessels[tag]; dirty {
-		return VesselDirty, nil
-	}
-	return VesselFree, nil
-}
 
 // Open gives the batches in order of urgency: what holds gas and is due
 // longest first, what only waits to be shelved last.
@@ -123,17 +137,6 @@ func (k *Kitchen) Open() []*Batch {
 	return list
 }
 
-// free gives the vessels of the book that may be used now, in its order.
-func (k *Kitchen) free(b *book.Book) []book.Vessel {
-	var list []book.Vessel
-	for _, v := range b.Vessels {
-		if state, _ := k.Look(v.Tag); state == VesselFree {
-			list = append(list, v)
-		}
-	}
-	return list
-}
-
 // saw remembers that p did something, latest first, a dozen people at most.
 func (k *Kitchen) saw(p Person) {
 	if p.ID == "" {
@@ -141,29 +144,4 @@ func (k *Kitchen) saw(p Person) {
 	}
 	rest := slices.DeleteFunc(slices.Clone(k.Head.People), func(q Person) bool { return q.ID == p.ID })
 	k.Head.People = append([]Person{p}, rest[:min(len(rest), 11)]...)
-}
-
-// Circle gives who is called at the given rung: the owner, then the person
-// who did something last besides, then the managers as well.
-func (k *Kitchen) Circle(b *Batch, rung uint8) []Person {
-	circle := []Person{b.Owner}
-	add := func(people ...Person) {
-		for _, p := range people {
-			if p.ID != "" && !slices.ContainsFunc(circle, func(q Person) bool { return q.ID == p.ID }) {
-				circle = append(circle, p)
-			}
-		}
-	}
-	if rung >= 1 {
-		for _, p := range k.Head.People {
-			if p.ID != b.Owner.ID {
-				add(p)
-				break
-			}
-		}
-	}
-	if rung >= 2 || (rung == 1 && len(circle) == 1) {
-		add(k.Head.Team.Managers...)
-	}
-	return circle
 }

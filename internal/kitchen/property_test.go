@@ -34,6 +34,7 @@ var lines = []string{
 	"overcharged", "put 1 chargers by mistake in", "put 2 chargers by mistake in", "put 3 chargers in all in", "rest 60s", "rest 4min",
 	"pause", "hand over", "blocked", "leaking", "still hissing", "won't open", "foamed over", "forgot it", "burned", "in the eye", "on fire", "fainted",
 	"who has", "how long on", "safe to open", "overnight", "label of", "use by of", "allergens", "done", "ok", "again in", "on", "off", "closing",
+	"withdraw", "checked", "freed", "deep washed",
 }
 
 // A whole evening of random words, taps and time keeps every safety rule.
@@ -223,7 +224,8 @@ func checkKitchen(rt *rapid.T, w *world) {
 	for id, b := range k.Batches {
 		state, holder := k.Look(b.Vessel)
 		if b.Gas() > 0 {
-			if state != kitchen.VesselPressurised || holder != b {
+			blocked := state == kitchen.VesselBlocked && k.Vessels[b.Vessel].Blocked != nil
+			if state != kitchen.VesselPressurised && !blocked || holder != b {
 				rt.Fatalf("%s holds gas of batch %d and is %s", b.Vessel, id, state)
 			}
 			if b.Owner.ID == "" {

@@ -31,6 +31,17 @@ func (s *scene) restFor(b *Batch) Answer {
 	return a
 }
 
+// pausable finds what a pause without a vessel is about: the speaker's most urgent
+// batch, else the most urgent of all; nothing is held, whichever it is.
+func (s *scene) pausable() *Batch {
+	for _, b := range append(s.Mine(s.cmd.By), s.Open()...) {
+		if !b.over() {
+			return b
+		}
+	}
+	return nil
+}
+
 // pause says why nothing is held: what is under gas goes on without us.
 func (s *scene) pause(b *Batch) Answer {
 	a := s.refuse(b, RefusePause)

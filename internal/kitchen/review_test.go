@@ -174,7 +174,7 @@ func TestTheSecondStrainCallsOfAStrainFirstBatchCountFromItsVent(t *testing.T) {
 	w.pass(2 * time.Minute)
 	w.say(bar1, "vented D")
 	vented := w.now
-	for _, want := range []time.Duration{time.Minute, 3 * time.Minute, 6 * time.Minute} {
+	for _, want := range []time.Duration{15 * time.Second, 45 * time.Second, 90 * time.Second} {
 		if got := w.in("D").CallAt.Time().Sub(vented); got != want {
 			t.Errorf("the next strain call comes %v after the vent, want %v", got, want)
 		}

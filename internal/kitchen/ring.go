@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"slices"
 	"strconv"
 	"time"
 )
@@ -50,6 +51,29 @@ func (b *Batch) moments() [3]Moment {
 	return [3]Moment{step, b.ContactAt, doubt}
 }
 
+// chore is something that falls due in a kitchen and belongs to no one batch.
+type chore struct {
+	at Moment // 0 = not due
+	do func(s *scene, at Moment)
+}
+
+// chores gives what waits for a moment beside the batches. Carrying one out must
+// move its moment on.
+func (k *Kitchen) chores() []chore {
+	return slices.Concat(k.askedChores(), k.blockedChores(), k.stockChores(), k.closingChores(), k.recallChores())
+}
+
+// chore gives the chore that comes first; nil = none.
+func (k *Kitchen) chore() *chore {
+	var first *chore
+	for _, c := range k.chores() {
+		if c.at != 0 && (first == nil || c.at < first.at) {
+			first = &c
+		}
+	}
+	return first
+}
+
 // Next gives the kitchen's next due moment; zero when nothing is open.
 func (k *Kitchen) Next() Moment {
 	next := Moment(0)
@@ -57,6 +81,9 @@ func (k *Kitchen) Next() Moment {
 		if m := b.nextAt(); m != 0 && (next == 0 || m < next) {
 			next = m
 		}
+	}
+	if c := k.chore(); c != nil && (next == 0 || c.at < next) {
+		next = c.at
 	}
 	return next
 }
@@ -67,14 +94,26 @@ func (k *Kitchen) Next() Moment {
 func (k *Kitchen) Ring(now time.Time) Change {
 	s := &scene{Kitchen: k, now: max(At(now), k.Head.Last), zone: now.Location()}
 	for {
-		b := k.due(s.now)
-		if b == nil {
-			break
+		b, c := k.due(s.now), k.chore()
+		switch {
+		case c != nil && c.at <= s.now && (b == nil || c.at < b.nextAt()):
+			s.done = c.at
+			c.do(s, c.at)
+			continue
+		case b != nil:
+			s.ring(b)
+			s.took(b)
+			continue
 		}
-		s.ring(b)
+		if b := s.soon(); b != nil {
+			s.ring(b)
+			s.took(b)
+			continue
+		}
+		s.join()
+		s.keep()
+		return s.ch
 	}
-	s.keep()
-	return s.ch
 }
 
 // due gives the batch whose moment came first, if one has come.
@@ -112,6 +151,7 @@ func (s *scene) ring(b *Batch) {
 // ringContact calls the contact cap, whatever was tapped or forgotten.
 func (s *scene) ringContact(b *Batch, at Moment) {
 	rung := s.rung(b, ContactCall, b.ContactRung)
+	s.widen(b, rung)
 	s.call(b, ContactCall, rung, b.CallDue(ContactCall, rung))
 	b.ContactRung, b.ContactAt = s.next(b, ContactCall, rung)
 	s.rang(b, ContactCall, rung, at)
@@ -155,7 +195,9 @@ func (s *scene) expire(b *Batch) {
 	b.ContactAt = 0
 	b.CallAt = s.now.Add(undoFor)
 	s.logRing(b, "expired")
-	s.put(b, Entry{Kind: Expired, Lane: "@" + b.Owner.ID, Turn: b.Turn, Due: s.done.Time()})
+	if !s.away(b.Owner, s.now) {
+		s.put(b, Entry{Kind: Expired, Lane: "@" + b.Owner.ID, Turn: b.Turn, Due: s.done.Time()})
+	}
 	s.post(b, Slip)
 }
 
@@ -175,8 +217,8 @@ func (s *scene) ringCharging(b *Batch) {
 func (s *scene) ringResting(b *Batch, at Moment) {
 	if at < b.VentAt && !b.HeadsUp {
 		b.HeadsUp = true
-		if s.now < b.VentAt { // too late to help once the vent is due
-			s.put(b, Entry{Kind: HeadsUp, Lane: "@" + b.Owner.ID, Turn: b.Turn, Due: at.Time()})
+		if p, there := s.first(b, s.now); there && s.now < b.VentAt { // too late to help once the vent is due
+			s.put(b, Entry{Kind: HeadsUp, Lane: "@" + p.ID, Turn: b.Turn, Due: at.Time()})
 		}
 		s.logRing(b, "heads-up")
 		return
@@ -209,6 +251,7 @@ func (s *scene) ringCall(b *Batch, kind EntryKind) {
 	if rung > b.Rung {
 		due = b.CallDue(kind, rung)
 	}
+	s.widen(b, rung)
 	s.call(b, kind, rung, due)
 	b.Rung, b.CallAt = s.next(b, kind, rung)
 	s.rang(b, kind, rung, due)
@@ -218,10 +261,15 @@ func (s *scene) ringCall(b *Batch, kind EntryKind) {
 // shelve lets a batch leave the kitchen once it can no longer be undone.
 func (s *scene) shelve(b *Batch) {
 	b.Before = nil
+	s.leaveJoint(b)
 	s.logRing(b, "shelved")
-	s.History.weighed(b)
+	s.History.weighed(b, s.zone)
+	if !s.gone(b.ID) {
+		s.History.shelved(b, s.now.Time().In(s.zone))
+	}
 	s.History.lapse(b, s.now)
 	s.Diary.shelved(b, s.now.Time().In(s.zone))
+	s.left(len(b.Charges))
 	s.ch.Archive = append(s.ch.Archive, Record{
 		Batch: b.ID, Day: businessDay(b.Started.Done.Time().In(s.zone)), Body: EncodeBatch(b),
 	})

@@ -20,6 +20,8 @@ const (
 	dutyFor = 16 * time.Hour
 	// offersAtMost is how many buttons a question about handing over has.
 	offersAtMost = 3
+	// namedAtMost is how many people an offer names.
+	namedAtMost = 2
 )
 
 // OnShift gives who is on shift, as far as they said so.
@@ -59,6 +61,9 @@ func (s *scene) shift() Answer {
 	}
 	if on {
 		list = append(list, Duty{Person: s.cmd.By, Since: s.done})
+		s.back(s.cmd.By)
+	} else {
+		s.goes(s.cmd.By)
 	}
 	s.Head.Shift = list[max(0, len(list)-dutyAtMost):]
 	s.log(nil, string(s.req.Verb)+" shift")
@@ -72,7 +77,7 @@ func (s *scene) offer(b *Batch) Answer {
 		return s.refuseNothing()
 	}
 	m := s.mark()
-	b.Offered = &m
+	b.Offered, b.Skilled = &m, b.Skilled && b.Offered != nil
 	b.Offers++
 	s.log(b, "offered")
 	s.post(b, OfferCall)
@@ -86,26 +91,29 @@ func (s *scene) answerOffers(b *Batch) {
 	if b.Offered == nil {
 		return
 	}
-	b.Offered = nil
+	b.Offered, b.Skilled = nil, false
 	for rung := uint8(1); rung <= b.Offers; rung++ {
 		s.put(b, Entry{Kind: OfferCall, Rung: rung, Due: s.now.Time(), Edit: true})
 	}
 }
 
-// StandIns gives who is asked to take a batch over: who else is on shift, else
-// who did something last, else the managers.
+// StandIns gives who is asked to take a batch over, two at most: who is on shift,
+// did something last and may charge where that is what is wanted, else the
+// managers. Whoever offered it is not, nor its owner, unless somebody trained is
+// wanted and the owner is.
 func (k *Kitchen) StandIns(b *Batch, now time.Time) []Person {
 	asked := func(people []Person) []Person {
 		return slices.DeleteFunc(slices.Clone(people), func(p Person) bool {
-			return p.ID == b.Owner.ID || b.Offered != nil && p.ID == b.Offered.By.ID
+			skilled := b.Skilled && k.MayCharge(p)
+			return p.ID == b.Owner.ID && !skilled || b.Offered != nil && p.ID == b.Offered.By.ID || slices.Contains(b.Declined, p.ID)
 		})
 	}
-	people := asked(k.OnShift(now))
-	if len(people) == 0 {
-		people = asked(k.Circle(b, 1))
+	people := asked(k.hands(At(now)))
+	if b.Skilled {
+		people = asked(k.trainedOn(At(now)))
 	}
 	if len(people) == 0 {
 		people = asked(k.Head.Team.Managers)
 	}
-	return people[:min(len(people), offersAtMost)]
+	return people[:min(len(people), namedAtMost)]
 }

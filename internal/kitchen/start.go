@@ -1,9 +1,11 @@
 package kitchen
 
 import (
+	"slices"
 	"strconv"
 	"time"
 
+	"ventbell/internal/book"
 	"ventbell/internal/plan"
 	"ventbell/internal/request"
 )
@@ -15,6 +17,9 @@ const reserved = 10 * time.Minute
 func (s *scene) start() Answer {
 	if !s.req.For.IsZero() {
 		return s.wanted()
+	}
+	if a, before := s.answeredBefore(); before {
+		return a
 	}
 	p, refused := s.layOut()
 	switch {
@@ -35,11 +40,15 @@ func (s *scene) layOut() (plan.Plan, *Answer) {
 	}
 	p, problem := s.plan(s.req)
 	if problem != nil {
+		if tag, held := s.heldFromPlan(s.req); held {
+			a := s.tellHeld(tag)
+			return p, &a
+		}
 		return p, &Answer{
 			Kind: Impossible, Plan: problem, Verb: request.Start, Vessel: problem.Vessel, Line: s.req.String(), Private: true,
 		}
 	}
-	return p, nil
+	return s.traces(p)
 }
 
 // begin reserves a vessel for each run of a plan.
@@ -49,6 +58,12 @@ func (s *scene) begin(p plan.Plan) Answer {
 		Line: s.req.String(), Who: s.cmd.By, At: s.done, Private: true,
 	}
 	a.Last, a.Proposal = p.Last, p.Proposal
+	for _, run := range p.Runs {
+		a.Register = s.overdue(a.Register, run.Vessel)
+	}
+	a.Were = slices.DeleteFunc(s.settle(), func(tag string) bool {
+		return slices.ContainsFunc(p.Runs, func(r plan.Run) bool { return r.Vessel == tag })
+	})
 	s.History.started(p.Title, s.req, s.cmd.By, s.now.Time().In(s.zone))
 	for _, run := range p.Runs {
 		line := s.req
@@ -67,21 +82,28 @@ func (s *scene) begin(p plan.Plan) Answer {
 		a.Batches = append(a.Batches, b.ID)
 	}
 	a.Batch, a.Vessel = a.Batches[0], p.Runs[0].Vessel
+	a.Stock = s.served(p)
 	return a
 }
 
-// plan lays a request out over the vessels that are free. What takes a vessel
-// twice cannot be started in one go, for nothing holds a vessel for later: the
-// problem offers what fits now.
+// plan lays a request out over the vessels that are free and not held for
+// somebody else's answer.
 func (s *scene) plan(r request.Request) (plan.Plan, *plan.Problem) {
+	return s.planOver(r, slices.DeleteFunc(s.free(s.book, s.now), func(v book.Vessel) bool { return s.heldBack(r, v.Tag) != nil }))
+}
+
+// planOver lays a request out over vessels. What takes a vessel twice cannot be
+// started in one go, for nothing holds a vessel for later: the problem offers
+// what fits now.
+func (s *scene) planOver(r request.Request, free []book.Vessel) (plan.Plan, *plan.Problem) {
 	in := s.History.input(titleOf(r), s.now.Time().In(s.zone))
 	in.SignedOff = s.manages()
-	p, problem := plan.Make(s.book, r, s.free(s.book), in)
+	p, problem := plan.Make(s.book, r, free, in)
 	if problem != nil || p.Rounds() == 1 {
 		return p, problem
 	}
 	r.Split = false
-	_, problem = plan.Make(s.book, r, s.free(s.book), in)
+	_, problem = plan.Make(s.book, r, free, in)
 	return plan.Plan{}, &plan.Problem{Code: plan.NextRound, Volume: p.Volume, Count: p.Rounds(), Offers: problem.Offers}
 }
 
@@ -96,6 +118,7 @@ func titleOf(r request.Request) string {
 // open makes a batch that waits for its first charger.
 func (s *scene) open(f Fixed) *Batch {
 	s.Head.Next++
+	f.Code, f.Lots, f.Carried, f.Latest = s.code(f.Title, f.Vessel), s.lotsOf(f), s.carried(f), 0
 	b := &Batch{
 		ID: s.Head.Next, Fixed: f,
 		Moving: Moving{
@@ -104,6 +127,9 @@ func (s *scene) open(f Fixed) *Batch {
 		},
 	}
 	s.Batches[b.ID] = b
+	s.comes(b.Owner)
+	s.used(b.Vessel)
+	s.nowUsed(b.Vessel)
 	s.History.opened(b.Vessel)
 	s.log(b, "started", "request", f.Line, "liquid", f.Liquid.String())
 	return b
@@ -112,7 +138,7 @@ func (s *scene) open(f Fixed) *Batch {
 // again opens a batch like one whose reservation ran out, since a charger went
 // into the vessel all the same; nil if the vessel is in use since.
 func (s *scene) again(expired *Batch) *Batch {
-	if state, _ := s.Look(expired.Vessel); state != VesselFree {
+	if state, _ := s.Look(expired.Vessel); state != VesselFree && state != VesselWithdrawn {
 		return nil
 	}
 	f := expired.Fixed
@@ -122,7 +148,13 @@ func (s *scene) again(expired *Batch) *Batch {
 
 // takenBy refuses a named vessel that is not free, with by whom and since when.
 func (s *scene) takenBy(tag string) (Answer, bool) {
+	if s.Vessels[tag].Blocked != nil {
+		return s.unusable(tag)
+	}
 	state, b := s.Look(tag)
+	if c := s.CreamIn(tag); c != nil {
+		return s.refuseCream(c, Refuse, RefuseCream, Mark{By: c.By, Done: c.Since}), true
+	}
 	switch {
 	case b != nil:
 		a := s.refuse(b, RefuseOccupied)
@@ -135,29 +167,5 @@ func (s *scene) takenBy(tag string) (Answer, bool) {
 			Who: v.By, At: v.Dirty, Private: true,
 		}, true
 	}
-	return Answer{}, false
-}
-
-// washed makes a dirty vessel free again.
-func (s *scene) washed() Answer {
-	tag := s.req.Vessel
-	state, b := s.Look(tag)
-	switch {
-	case b != nil && b.Gas() > 0:
-		return s.refuse(b, RefusePressured)
-	case b != nil:
-		return s.refuse(b, RefuseHolding)
-	case state == VesselFree:
-		return Answer{Kind: Already, Verb: request.Washed, Vessel: tag, Private: true}
-	}
-	v := s.Vessels[tag]
-	if s.late && s.before(Mark{Done: v.Dirty}) { // it was another wash
-		return Answer{
-			Kind: Refuse, Code: RefuseTooEarly, Verb: request.Washed, Vessel: tag, Title: v.Title, Who: v.By, At: v.Dirty, Private: true,
-		}
-	}
-	title := v.Title
-	delete(s.Vessels, tag)
-	s.log(nil, "washed", "vessel", tag, "title", title)
-	return Answer{Kind: Done, Verb: request.Washed, Vessel: tag, Title: title, Who: s.cmd.By, At: s.done, Private: true}
+	return s.unusable(tag)
 }

@@ -42,8 +42,10 @@ func (s *scene) empty(b *Batch) {
 	s.edit(b, VentCall)
 	s.edit(b, StopCall)
 	s.edit(b, ChargeCall)
+	s.answerClaim(b)
 	m := s.mark()
 	b.Emptied, b.Doubt, b.Told, b.CallAt, b.Rung = &m, nil, nil, 0, 0
+	b.Declined = nil
 	switch {
 	case b.Phase == Scrapped:
 		s.dirty(b)
@@ -56,15 +58,19 @@ func (s *scene) empty(b *Batch) {
 	}
 }
 
-// dirty leaves the vessel to be washed.
+// dirty leaves the vessel to be washed. What its batch held of allergens stays in
+// it until a deep wash.
 func (s *scene) dirty(b *Batch) {
-	s.Vessels[b.Vessel] = Vessel{V: version, Dirty: s.done, By: s.cmd.By, Title: b.Title}
+	s.record(b.Vessel, func(r *Vessel) {
+		r.Dirty, r.By, r.Title = s.done, s.cmd.By, b.Title
+		r.leave(b.Allergens, b.Title)
+	})
 }
 
 // strained records that the solids are out.
 func (s *scene) strained(b *Batch) Answer {
 	switch {
-	case b.Strained != nil && b.Yield == 0 && s.req.Volume > 0 && b.Phase != Scrapped:
+	case b.Strained != nil && b.Phase != Scrapped && s.tellsMore(b):
 		return s.measured(b)
 	case b.Strained != nil:
 		return s.already(b, *b.Strained)
@@ -87,11 +93,11 @@ func (s *scene) strained(b *Batch) Answer {
 	return s.did(b)
 }
 
-// measured adds the volume to what was strained without one.
+// measured adds what was measured to what was strained without it.
 func (s *scene) measured(b *Batch) Answer {
 	before := b.Moving
-	b.Yield = s.req.Volume
-	s.log(b, "measured", "yield", b.Yield.String())
+	s.measure(b)
+	s.log(b, "measured", b.outcome()...)
 	s.changed(b, before)
 	for _, kind := range []EntryKind{StrainCall, ClearCall, LabelCall} {
 		s.edit(b, kind)
@@ -105,9 +111,10 @@ func (s *scene) takeOut(b *Batch) {
 	m := s.mark()
 	s.edit(b, ContactCall)
 	s.repost(b, StrainCall)
-	b.Strained, b.Yield = &m, s.req.Volume
+	b.Strained = &m
+	s.measure(b)
 	b.CallAt, b.Rung, b.ContactAt = 0, 0, 0
-	s.log(b, "strained", "yield", b.Yield.String())
+	s.log(b, "strained", b.outcome()...)
 	s.dirty(b)
 	switch {
 	case b.StrainFirst && b.Settle > 0:
@@ -165,6 +172,8 @@ func (s *scene) labelled(b *Batch) Answer {
 		return s.refuseNothing()
 	case b.Gas() > 0:
 		return s.refuse(b, RefusePressured)
+	case s.TakenBack(b):
+		return s.refuse(b, RefuseRecalled)
 	case b.Emptied == nil:
 		return s.refuse(b, RefuseNotYet)
 	case s.before(b.Opened()):
@@ -207,9 +216,12 @@ func (s *scene) take(b *Batch) Answer {
 	if b.Phase == Stored || b.Phase == Scrapped && b.Gas() == 0 {
 		return s.refuseNothing()
 	}
-	s.answerOffers(b)
+	if !b.Skilled || s.MayCharge(s.cmd.By) { // else somebody trained is still asked for
+		s.answerOffers(b)
+	}
 	before := b.Moving
 	b.Owner = s.cmd.By
+	s.comes(b.Owner)
 	s.log(b, "taken over", "from", before.Owner.Name)
 	s.changed(b, before)
 	s.post(b, Slip)

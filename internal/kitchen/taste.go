@@ -1,15 +1,25 @@
 package kitchen
 
 import (
+	"cmp"
 	"slices"
+	"strings"
 	"time"
 
 	"ventbell/internal/plan"
 	"ventbell/internal/request"
 )
 
-// day is how a day is counted that a batch was made on.
-const day = 24 * time.Hour
+// dayNumber counts the days since 1970 by the calendar that t is written in.
+func dayNumber(t time.Time) uint32 {
+	y, m, d := t.Date()
+	return uint32(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / int64(24*time.Hour/time.Second))
+}
+
+// dayOf gives noon of a day with this number.
+func dayOf(n uint32, zone *time.Location) time.Time {
+	return time.Date(1970, 1, 1+int(n), 12, 0, 0, 0, zone)
+}
 
 // Tasted gives what became of the batch with this number, as far as it is
 // remembered.
@@ -30,19 +40,23 @@ func (h *History) resultOf(batch uint32) (title string, w Weighing, found bool) 
 
 // weighed remembers what became of a batch, once it can no longer be undone. One
 // that was never labelled came to nothing.
-func (h *History) weighed(b *Batch) {
+func (h *History) weighed(b *Batch, zone *time.Location) {
 	if b.Labelled == nil {
 		h.forget(b.ID)
 		return
 	}
-	h.remember(b.Title, h.weighingOf(b))
+	h.remember(b.Title, h.weighingOf(b, zone))
 }
 
 // weighingOf gives what a batch tells of itself, and what was said of it.
-func (h *History) weighingOf(b *Batch) Weighing {
+func (h *History) weighingOf(b *Batch, zone *time.Location) Weighing {
 	w, _ := h.Tasted(b.ID)
-	w.Batch, w.In, w.Out, w.Solids = b.ID, b.Liquid, b.Yield, 0
-	w.Made = uint32(b.Started.Done.Time().Unix() / int64(day/time.Second))
+	w.Batch, w.In, w.Solids = b.ID, b.Liquid, 0
+	w.Out, w.Drained = cmp.Or(b.Yield, w.Out), cmp.Or(b.Drained, w.Drained) // told with the taste, an undo keeps it
+	if b.KeepsSolid() {                                                     // the liquid beside it teaches nothing
+		w.Out = 0
+	}
+	w.Made = dayNumber(b.Started.Done.Time().In(zone))
 	w.Meant = seconds(b.Rest.Target + b.Extra)
 	for _, s := range b.Solids {
 		w.Solids += s.Mass
@@ -60,8 +74,8 @@ func (h *History) weighingOf(b *Batch) Weighing {
 func seconds(d time.Duration) uint32 { return uint32(max(d, 0) / time.Second) }
 
 // remember keeps a result under its title, in place of what was kept of the same
-// batch. Of those above the bound the oldest goes of which nothing was told, else
-// the oldest; likewise the recipe that was not made for longest.
+// batch, and with it those that still teach something. Of the recipes above the
+// bound the one goes that was not made for longest.
 func (h *History) remember(title string, w Weighing) {
 	h.V = version
 	if h.Weighed == nil {
@@ -73,14 +87,35 @@ func (h *History) remember(title string, w Weighing) {
 	} else {
 		list = append(list, w)
 	}
-	if len(list) > weighings {
-		untold := slices.IndexFunc(list[:len(list)-1], func(o Weighing) bool { return o.Out == 0 && o.Taste == "" })
-		list = slices.Delete(list, max(untold, 0), max(untold, 0)+1)
-	}
-	h.Weighed[title] = list
+	h.Weighed[title] = teaching(list)
 	for len(h.Weighed) > weighedTitles {
 		delete(h.Weighed, h.longestAgo())
 	}
+}
+
+// teaching keeps of a recipe's results the latest that were measured and the
+// latest that were tasted, mostly the same ones; and of the day it was made last
+// those of which nothing was told yet.
+func teaching(list []Weighing) []Weighing {
+	var kept []Weighing
+	measured, tasted, untold := 0, 0, 0
+	for _, w := range slices.Backward(list) {
+		isMeasured, isTasted := w.Out > 0 || w.Drained > 0, w.Taste != ""
+		isUntold := !isMeasured && !isTasted && w.Made == list[len(list)-1].Made
+		if isMeasured && measured < weighings || isTasted && tasted < weighings || isUntold && untold < untolds {
+			kept = append(kept, w)
+		}
+		measured, tasted, untold = measured+one(isMeasured), tasted+one(isTasted), untold+one(isUntold)
+	}
+	slices.Reverse(kept)
+	return kept
+}
+
+func one(is bool) int {
+	if is {
+		return 1
+	}
+	return 0
 }
 
 // longestAgo gives the recipe that was not made for longest.
@@ -110,41 +145,77 @@ func (h *History) forget(batch uint32) {
 // result gives a weighing as the plan takes it.
 func (w Weighing) result() plan.Result {
 	r := plan.Result{
-		In: w.In, Solids: w.Solids, Out: w.Out, Taste: w.Taste, Solid: w.Solid,
+		In: w.In, Solids: w.Solids, Out: w.Out, Drained: w.Drained, Taste: w.Taste, Solid: w.Solid,
 		Meant: time.Duration(w.Meant) * time.Second,
 		Rest:  time.Duration(w.Rest) * time.Second, Contact: time.Duration(w.Contact) * time.Second,
 	}
 	if w.Made != 0 {
-		r.Made = time.Unix(int64(w.Made)*int64(day/time.Second), 0).UTC()
+		r.Made = dayOf(w.Made, time.UTC)
 	}
 	return r
 }
 
-// taste records how a batch came out. Said again it corrects, as long as the
-// batch is remembered; it moves no clock and is never undone.
+// taste records how a batch came out: what was said of it and of its solids, and
+// how much it gave. Said again it corrects, as long as the batch is remembered; it
+// moves no clock and is never undone.
 func (s *scene) taste() Answer {
 	b, w, refused := s.tastedBatch()
 	if refused != nil {
 		return *refused
 	}
-	if s.req.Verdict.AboutSolids() {
-		w.Solid = s.req.Verdict
-	} else {
-		w.Taste = s.req.Verdict
+	for _, said := range []request.Verdict{s.req.Verdict, s.req.Also} {
+		switch {
+		case said == "":
+		case said.AboutSolids():
+			w.Solid = said
+		default:
+			w.Taste = said
+		}
 	}
-	s.History.remember(b.Title, w)
-	s.log(b, "tasted", "verdict", string(s.req.Verdict))
-	if s.Batches[b.ID] != nil {
-		s.post(b, Slip)
-	}
-	a := s.did(b)
-	a.Verdict, a.Quiet, a.Volume = s.req.Verdict, false, w.Out
+	a := s.tasted(b, w)
 	if w.Taste != "" && w.Solid == "" { // the one thing more that the next batch asks
 		for _, v := range []request.Verdict{request.Spent, request.GoodAgain} {
 			a.Choices = append(a.Choices, s.verdictChoice(b, v))
 		}
 	}
 	return a
+}
+
+// tasted keeps a result, with how much came out where that is told as well.
+func (s *scene) tasted(b *Batch, w Weighing) Answer {
+	details := []string{"verdict", strings.Trim(string(s.req.Verdict)+", "+string(s.req.Also), ", ")}
+	a := s.did(b)
+	a.Verb, a.Verdict, a.Also, a.Quiet = request.Taste, s.req.Verdict, s.req.Also, false
+	switch {
+	case b.KeepsSolid() && s.req.Solids > 0:
+		b.Drained, w.Drained, a.Solids = s.req.Solids, s.req.Solids, s.req.Solids
+		details = append(details, b.outcome()...)
+	case !b.KeepsSolid() && s.req.Volume > 0:
+		b.Yield, w.Out, a.Volume = s.req.Volume, s.req.Volume, s.req.Volume
+		details = append(details, b.outcome()...)
+	}
+	s.History.remember(b.Title, w)
+	s.log(b, "tasted", details...)
+	if s.Batches[b.ID] != nil {
+		for _, kind := range []EntryKind{StrainCall, ClearCall, LabelCall} {
+			s.edit(b, kind)
+		}
+		s.post(b, Slip)
+		if a.Volume > 0 || a.Solids > 0 {
+			s.history(b)
+		}
+	}
+	return a
+}
+
+// measuredLate records how much came out of what left the kitchen without that
+// being told.
+func (s *scene) measuredLate() Answer {
+	b, w, refused := s.tastedBatch()
+	if refused != nil || w.Out > 0 || w.Drained > 0 || s.Batches[b.ID] != nil {
+		return s.refuseNothing()
+	}
+	return s.tasted(b, w)
 }
 
 // verdictChoice is a button that says a verdict of the same batch.
@@ -170,14 +241,15 @@ func (s *scene) tastedBatch() (*Batch, Weighing, *Answer) {
 			a := s.refuse(b, RefuseNotYet)
 			return nil, Weighing{}, &a
 		}
-		return b, s.History.weighingOf(b), nil
+		return b, s.History.weighingOf(b, s.zone), nil
 	}
 	title, w, found := s.History.resultOf(id)
 	if !found {
 		a := s.refuseNothing()
 		return nil, Weighing{}, &a
 	}
-	return &Batch{ID: id, Fixed: Fixed{Title: title, Vessel: s.req.Vessel}, Moving: Moving{Phase: Stored}}, w, nil
+	r, _ := s.book.Recipe(title)
+	return &Batch{ID: id, Fixed: Fixed{Title: title, Vessel: s.req.Vessel, Product: r.Product}, Moving: Moving{Phase: Stored}}, w, nil
 }
 
 // strainedLast gives the number of the batch that a typed verdict is about; 0 =

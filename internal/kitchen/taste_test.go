@@ -144,7 +144,7 @@ func TestTheNextStartShowsLastTimeAndWhatItSpeaksFor(t *testing.T) {
 	}
 }
 
-func TestFiveResultsOfFortyRecipesAreKept(t *testing.T) {
+func TestThreeResultsOfFortyRecipesAreKept(t *testing.T) {
 	t.Parallel()
 	w := newWorld(t)
 	first := w.label("345ml")
@@ -152,9 +152,9 @@ func TestFiveResultsOfFortyRecipesAreKept(t *testing.T) {
 	for range 6 {
 		w.brew("345ml")
 	}
-	w.want(w.tap(bar1, tasteTap(first+1, request.Weak)), kitchen.Refuse) // above five
+	w.want(w.tap(bar1, tasteTap(first+1, request.Weak)), kitchen.Refuse) // above three
 	list := w.kitchen().History.Weighed["rhubarb gin"]
-	if len(list) != 5 || list[4].Batch != first+6 {
+	if len(list) != 3 || list[2].Batch != first+6 {
 		t.Fatalf("%d results are kept: %+v", len(list), list)
 	}
 	k := w.kitchen()
@@ -167,9 +167,46 @@ func TestFiveResultsOfFortyRecipesAreKept(t *testing.T) {
 	if _, latest := kept["rhubarb gin"]; len(kept) != 40 || !latest {
 		t.Errorf("results of %d recipes are kept, the latest among them: %v", len(kept), latest)
 	}
-	if n := len(w.fields["a"]); n > 10<<10 {
-		t.Errorf("forty recipes of five results take %d bytes, want under 10 KB", n)
+}
+
+// A kitchen is read and written as a whole, whatever it has learned.
+func TestFortyLearnedRecipesAndFourOpenBatchesStayUnderTenKilobytes(t *testing.T) {
+	t.Parallel()
+	w := newWorld(t)
+	k := w.kitchen()
+	k.History.V, k.History.Weighed, k.History.Shelf = 1, map[string][]kitchen.Weighing{}, map[string][]uint32{}
+	made := uint32(w.now.Unix() / 86400)
+	for i := range 40 {
+		title := fmt.Sprintf("pink peppercorn gin %02d", i) // as long as they come
+		for n := range 3 {
+			k.History.Weighed[title] = append(k.History.Weighed[title], kitchen.Weighing{
+				In: 950_500, Solids: 142_500, Out: 812_500, Batch: uint32(20_000 + 3*i + n), Made: made - uint32(n), Meant: 300, Rest: 345, Contact: 640,
+				Taste: request.Strong, Solid: request.GoodAgain,
+			})
+		}
+		if i < kitchen.ShelfAtMost {
+			k.History.Shelf[title] = []uint32{made + 14}
+		}
 	}
+	w.fields = k.Encode()
+	for range 12 { // as many starts as are remembered
+		w.want(w.say(bar1, "start rhubarb gin 400ml in A"), kitchen.Done)
+		w.want(w.say(bar1, "scrap A"), kitchen.Done)
+		w.now = w.now.Add(24 * time.Hour)
+		w.ring()
+	}
+	w.fourOpen()
+	if got := w.kitchen().History; len(got.Weighed) != 40 || len(got.Shelf) != kitchen.ShelfAtMost || len(got.Starts) != 6 {
+		t.Fatalf("remembered of %d recipes, %d jars, %d starts", len(got.Weighed), len(got.Shelf), len(got.Starts))
+	}
+	size := 0
+	for name, body := range w.fields {
+		size += len(name) + len(body)
+	}
+	if size > 10<<10 {
+		t.Errorf("they take %d bytes, want under 10 KB", size)
+	}
+	t.Logf("they take %d bytes", size)
 }
 
 func TestWhatNothingWasToldOfGoesFirst(t *testing.T) {

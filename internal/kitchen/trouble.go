@@ -41,6 +41,7 @@ func (s *scene) trouble(t Trouble) Answer {
 	s.tellTrouble(t, false)
 	if t.Lane == s.Head.Team.Channel {
 		s.callDirectly()
+		s.askedDirectly()
 	}
 	return a
 }
@@ -55,8 +56,8 @@ func (s *scene) whomToTell(lane string) []string {
 	}
 	if lane == s.Head.Team.Channel {
 		for _, b := range s.Open() {
-			if b.Gas() > 0 {
-				ids = append(ids, b.Owner.ID)
+			if p, there := s.first(b, s.now); there && b.Gas() > 0 {
+				ids = append(ids, p.ID)
 			}
 		}
 	}

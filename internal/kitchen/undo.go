@@ -34,7 +34,9 @@ func (s *scene) undo(b *Batch) Answer {
 	m := s.mark()
 	b.Undone = &m
 	if !held && b.holdsVessel() {
-		delete(s.Vessels, b.Vessel)
+		s.record(b.Vessel, func(r *Vessel) { r.Dirty = 0 })
+		b.Blocked = s.Vessels[b.Vessel].Blocked
+		s.nowUsed(b.Vessel)
 	}
 	s.log(b, "undone", "what", string(what))
 	s.editAll(&calls)
@@ -65,7 +67,8 @@ func (s *scene) rearm(b *Batch) {
 }
 
 func isGas(v request.Verb) bool {
-	return v == request.Charged || v == request.NoGas || v == request.GasIn || v == request.MoreGas
+	return v == request.Charged || v == request.NoGas || v == request.GasIn || v == request.MoreGas ||
+		v == request.Freed || v == request.Trouble
 }
 
 // usedSince says that the batch's vessel was washed or taken after the change
@@ -75,10 +78,11 @@ func (s *scene) usedSince(b *Batch) bool {
 	if b.holdsVessel() || !before.holdsVessel() {
 		return false
 	}
-	state, _ := s.Look(b.Vessel)
 	if b.Before.Phase == Loading {
+		state, _ := s.Look(b.Vessel)
 		return state != VesselFree
 	}
 	// dirty with this batch, not with one that went through it since
-	return state != VesselDirty || s.Vessels[b.Vessel].Dirty != b.Last.Done
+	dirty := s.Vessels[b.Vessel].Dirty
+	return s.heldBy(b.Vessel) != nil || dirty == 0 || dirty != b.Last.Done
 }

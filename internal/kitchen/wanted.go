@@ -35,7 +35,7 @@ func (s *scene) wanted() Answer {
 	now := s.now.Time().In(s.zone)
 	r, wanted := s.req, s.req.For.In(s.zone)
 	r.For = time.Time{}
-	p, problem := s.planAll(r)
+	p, r, problem := s.planAll(r)
 	if problem != nil {
 		return Answer{
 			Kind: Impossible, Plan: problem, Verb: request.Start, Vessel: problem.Vessel, Line: s.req.String(), Private: true,
@@ -59,6 +59,7 @@ func (s *scene) wanted() Answer {
 	if made := wanted.AddDate(0, 0, 1-w.Days); w.Days > 0 && made.Format(time.DateOnly) > businessDay(now) {
 		w.NotBefore = At(made)
 	}
+	s.wishes(p.Title, w.Chargers, At(wanted))
 	a := Answer{
 		Kind: ForLater, Verb: request.Start, Title: p.Title, Wanted: w, Who: s.cmd.By, At: s.now, Line: r.String(), Private: true,
 	}
@@ -68,18 +69,20 @@ func (s *scene) wanted() Answer {
 	return a
 }
 
-// planAll lays a request out over all vessels, in as many fillings as it takes.
-func (s *scene) planAll(r request.Request) (plan.Plan, *plan.Problem) {
+// planAll lays a request out over all vessels, in as many fillings as it takes, and
+// gives the request that says so.
+func (s *scene) planAll(r request.Request) (plan.Plan, request.Request, *plan.Problem) {
 	in := s.History.input(titleOf(r), s.now.Time().In(s.zone))
 	p, problem := plan.Make(s.book, r, s.book.Vessels, in)
 	if problem == nil || r.Count > 0 || r.Vessel != "" || r.Split {
-		return p, problem
+		return p, r, problem
 	}
-	r.Split = true
-	if whole, none := plan.Make(s.book, r, s.book.Vessels, in); none == nil {
-		return whole, nil
+	split := r
+	split.Split = true
+	if whole, none := plan.Make(s.book, split, s.book.Vessels, in); none == nil {
+		return whole, split, nil
 	}
-	return p, problem
+	return p, r, problem
 }
 
 // takes gives how long a plan is from its first charger to its last label.

@@ -62,6 +62,9 @@ func (s *scene) asStarted(b *Batch) (*book.Book, *request.Request) {
 	r.Temp, r.Proven, r.Chargers, r.Swirl, r.Rest, r.Settle = b.Temp, vessel.Nominal, b.Chargers, b.Swirl, b.Rest, b.Settle
 	r.StrainFirst, r.Contact, r.Clear, r.JudgeAfter = b.StrainFirst, b.Contact, b.Clear, b.JudgeAfter
 	r.Gentle, r.Storage, r.Allergens = b.Gentle, b.Storage, b.Allergens
+	if b.Product != "" {
+		r.Product, r.Vent = b.Product, b.Vent
+	}
 	as := *s.book
 	as.Recipes = append(slices.DeleteFunc(slices.Clone(as.Recipes), func(o book.Recipe) bool {
 		return book.Fold(o.Name) == book.Fold(b.Title)

@@ -47,6 +47,7 @@ type world struct {
 	out    map[string]kitchen.Entry // what was queued last under each key
 	log    []kitchen.Line
 	stored []kitchen.Record
+	each   func(kitchen.Change) // is shown every change once it is kept
 	n      int
 }
 
@@ -108,6 +109,9 @@ func (w *world) apply(ch kitchen.Change) {
 	}
 	w.log = append(w.log, ch.Log...)
 	w.stored = append(w.stored, ch.Archive...)
+	if w.each != nil {
+		w.each(ch)
+	}
 }
 
 // command carries out a command of now.

@@ -4,7 +4,7 @@
 -- its own key and its day's.
 -- ARGV: kitchen's id, revision expected, revision to come, request, answer,
 -- seconds to keep it, due moment or '', microseconds the ledger is ahead of its
--- clock, sender, channel, seconds to keep the log; the lengths of the seven
+-- clock, sender, channel, seconds to keep the log and the records; the lengths of the seven
 -- lists; the lists.
 
 local kitchen, answer, due, lanes, outbox, sent, log = unpack(KEYS, 1, 7)
@@ -100,8 +100,9 @@ end
 for i = first + 1, first + lines do redis.call('XADD', log, '*', 'l', ARGV[i]) end
 if fresh then redis.call('EXPIRE', log, keeplog) end
 for i = 1, records do
-  redis.call('SET', KEYS[6 + 2 * i], ARGV[bodies + 2 * i - 1])
+  redis.call('SET', KEYS[6 + 2 * i], ARGV[bodies + 2 * i - 1], 'EX', keeplog)
   redis.call('SADD', KEYS[7 + 2 * i], ARGV[bodies + 2 * i])
+  redis.call('EXPIRE', KEYS[7 + 2 * i], keeplog)
 end
 for _, key in ipairs(forgotten) do redis.call('HDEL', sent, key) end
 if request ~= '' then redis.call('SET', answer, reply, 'EX', keep) end

@@ -158,7 +158,8 @@ func logged(t *testing.T, p place) {
 	line := func(id string, n int) kitchen.Line {
 		at := exact.Add(time.Duration(n) * time.Microsecond)
 		return kitchen.Line{
-			V: 1, Kitchen: id, Batch: uint32(n), Event: "charged", By: kitchen.Person{ID: "U1", Name: "bar-1"},
+			Message: "C1/1764007200.000100",
+			V:       1, Kitchen: id, Batch: uint32(n), Event: "charged", By: kitchen.Person{ID: "U1", Name: "bar-1"},
 			Done: at.Add(-time.Minute), Entered: at, Request: "r", Details: map[string]string{"n": fmt.Sprint(n), "gas": "in"},
 		}
 	}

@@ -27,6 +27,7 @@ type File struct {
 	now      func() time.Time
 	clock    steady
 	observer Observer
+	keeps    time.Duration // see KeepFor
 }
 
 // The buckets, and what their keys and values are. A key "a+b" is member(a, b);
@@ -120,12 +121,15 @@ func (f *File) Close() error {
 
 // step is one transaction. It remembers the first error of its writes.
 type step struct {
-	tx  *bolt.Tx
-	now time.Time
-	err error
+	tx    *bolt.Tx
+	now   time.Time
+	keeps time.Duration
+	err   error
 }
 
-func (f *File) step(tx *bolt.Tx) *step { return &step{tx: tx, now: f.clock.read(f.now())} }
+func (f *File) step(tx *bolt.Tx) *step {
+	return &step{tx: tx, now: f.clock.read(f.now()), keeps: f.keeps}
+}
 
 // read does something that only reads.
 func (f *File) read(ctx context.Context, do func(*step) error) error {

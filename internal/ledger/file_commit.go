@@ -161,7 +161,8 @@ func (s *step) keep(id, request string, answer []byte) {
 	}
 }
 
-// log adds lines to the log of the day. With a new day, old ones go.
+// log adds lines to the log of the day. With a new day, old ones go, and the
+// records of old ones.
 func (s *step) log(lines [][]byte) error {
 	if len(lines) == 0 {
 		return nil
@@ -176,6 +177,7 @@ func (s *step) log(lines [][]byte) error {
 		if err := s.endLogs(); err != nil {
 			return err
 		}
+		s.endRecords()
 	}
 	for _, line := range lines {
 		n, err := today.NextSequence()
@@ -191,7 +193,7 @@ func (s *step) log(lines [][]byte) error {
 
 // endLogs takes away the days of the log that are past their time.
 func (s *step) endLogs() error {
-	oldest := dayOf(s.now.Add(-keepLog))
+	oldest := dayOf(s.now.Add(-keepOf(s.keeps)))
 	var over []string
 	s.scan(inLog, "", func(day string, _ []byte) bool {
 		if day >= oldest {

@@ -174,7 +174,7 @@ func TestFileDropsOldDaysOfTheLog(t *testing.T) {
 		time.Sleep(24 * time.Hour)
 		second := time.Now()
 		write()
-		time.Sleep(keepLog - 24*time.Hour)
+		time.Sleep(KeepDefault - 24*time.Hour)
 		write()
 		same(t, []int{1, 1, 1}, []int{lines(first), lines(second), lines(time.Now())})
 		time.Sleep(24 * time.Hour)

@@ -24,9 +24,6 @@ const (
 	// a platform may send the same request again, and two hours to spare (our
 	// choice).
 	keepAnswer = 26 * time.Hour
-	// keepLog is how long a day of the log is kept: a year, so that the same
-	// week of last year can be looked up, and a month to spare (our choice).
-	keepLog = 400 * 24 * time.Hour
 	// parcelSize is how many entries a parcel holds at most, urgent ones apart.
 	parcelSize = 64
 )

@@ -31,6 +31,7 @@ type RedisConfig struct {
 	// single Redis, 16 in a Cluster (0 picks between these). It is settled by
 	// the first program that uses the Redis.
 	Partitions int
+	Keep       time.Duration // of the log and the records; 0 = KeepDefault
 	Log        *slog.Logger
 	Observe    Observer // may be nil
 }
@@ -42,6 +43,7 @@ type Redis struct {
 	client     redis.UniversalClient
 	partitions int
 	observer   Observer
+	keeps      time.Duration
 	clock      steady
 	sender     string // tells our own messages from those of others
 	sub        *redis.PubSub
@@ -75,7 +77,7 @@ func DialRedis(ctx context.Context, cfg RedisConfig) (*Redis, error) {
 	}
 	r := &Redis{
 		wakes: newWakes(), client: client, partitions: cfg.Partitions,
-		observer: cfg.Observe, sender: tail(),
+		observer: cfg.Observe, sender: tail(), keeps: keepOf(cfg.Keep),
 	}
 	if err := r.start(ctx); err != nil {
 		return nil, errors.Join(fmt.Errorf("dial redis: %w", err), r.Close())

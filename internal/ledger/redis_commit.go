@@ -179,7 +179,7 @@ func (r *Redis) runCommit(ctx context.Context, id, rev, newRev, request string, 
 	}
 	args := []any{
 		id, rev, newRev, request, c.answer, int64(keepAnswer / time.Second), scoreOf(c.due), r.lead(),
-		r.sender, p.channel(), int64(keepLog / time.Second),
+		r.sender, p.channel(), int64(r.keeps / time.Second),
 		len(c.set), len(c.del), len(c.drop), len(c.out), len(c.lines), len(c.records), len(c.forget),
 	}
 	reply, repeated, err := r.run(ctx, commitScript, keys, c.append(args))

@@ -113,9 +113,9 @@ func expiries(t *testing.T, p place) {
 	commit(t, r, "a", "", "r1", everything())
 	ctx, part := t.Context(), r.partOf("a")
 	for key, want := range map[string]time.Duration{
-		part.answer("a", "r1"): keepAnswer, part.log(dayOf(r.clock.guess())): keepLog,
+		part.answer("a", "r1"): keepAnswer, part.log(dayOf(r.clock.guess())): KeepDefault,
 		part.kitchen("a"): -1, part.outbox("a"): -1, part.due(): -1, part.lanes(): -1,
-		part.record("a", 7): -1, part.day("a", "2025-11-24"): -1,
+		part.record("a", 7): KeepDefault, part.day("a", "2025-11-24"): KeepDefault,
 	} {
 		got := r.client.TTL(ctx, key).Val()
 		if want < 0 && got != want || want > 0 && (got > want || got < want-time.Minute) {

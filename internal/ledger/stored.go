@@ -68,6 +68,7 @@ type (
 		Done    int64             `cbor:"d"`
 		Entered int64             `cbor:"n"`
 		Request string            `cbor:"q,omitempty"`
+		Message string            `cbor:"g,omitempty"`
 		Details map[string]string `cbor:"x,omitempty"`
 	}
 )
@@ -135,7 +136,7 @@ func decodeSent(data []byte) (kitchen.Sent, error) {
 func encodeLine(l kitchen.Line) ([]byte, error) {
 	body, err := encoding.Marshal(storedLine{
 		V: version, Kitchen: l.Kitchen, Batch: l.Batch, Event: l.Event, By: l.By,
-		Done: micros(l.Done), Entered: micros(l.Entered), Request: l.Request, Details: l.Details,
+		Done: micros(l.Done), Entered: micros(l.Entered), Request: l.Request, Message: l.Message, Details: l.Details,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("encode line: %w", err)
@@ -150,7 +151,7 @@ func decodeLine(data []byte) (kitchen.Line, error) {
 	}
 	return kitchen.Line{
 		V: s.V, Kitchen: s.Kitchen, Batch: s.Batch, Event: s.Event, By: s.By,
-		Done: moment(s.Done), Entered: moment(s.Entered), Request: s.Request, Details: s.Details,
+		Done: moment(s.Done), Entered: moment(s.Entered), Request: s.Request, Message: s.Message, Details: s.Details,
 	}, nil
 }
 

@@ -8,7 +8,9 @@ var (
 	kinds = []kitchen.EntryKind{
 		kitchen.Slip, kitchen.HeadsUp, kitchen.Expired, kitchen.ChargeCall, kitchen.StopCall,
 		kitchen.VentCall, kitchen.ContactCall, kitchen.StrainCall, kitchen.ClearCall, kitchen.LabelCall,
-		kitchen.HistoryNote, kitchen.FallbackCall, kitchen.TroubleCall, kitchen.AlarmCall, kitchen.OfferCall,
+		kitchen.HistoryNote, kitchen.FallbackCall, kitchen.TroubleCall, kitchen.AlarmCall, kitchen.BlockCall, kitchen.OfferCall, kitchen.ClaimCall, kitchen.JointCall,
+		kitchen.QuestionNote, kitchen.RecallCall, kitchen.StockCall, kitchen.OrderCall, kitchen.CountNote, kitchen.CreamSlip, kitchen.CreamCall,
+		kitchen.ClosingSlip, kitchen.SummaryNote, kitchen.LeftNote, kitchen.MorningNote, kitchen.LateCall, kitchen.CoolingCall,
 	}
 	carried = []string{
 		"delivered", "edited", "dropped", "given_up", "retried",
@@ -18,7 +20,7 @@ var (
 	methods = []string{
 		"apps.connections.open", "auth.test", "chat.deleteScheduledMessage", "chat.postEphemeral", "chat.postMessage",
 		"chat.scheduleMessage", "chat.update", "conversations.history", "conversations.open", "conversations.replies",
-		"response_url", "users.info", "views.open", "views.publish", "webhook",
+		"response_url", "usergroups.users.list", "users.info", "views.open", "views.publish", "webhook",
 	}
 	// stuck are the answers that end only when somebody does something.
 	stuck = []string{

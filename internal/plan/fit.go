@@ -87,10 +87,9 @@ func (d draft) nut() string {
 // usable gives the free vessels that the draft may go into at all.
 func (d draft) usable(free []book.Vessel) []book.Vessel {
 	nut := d.nut() != ""
-	if !nut && !d.acid {
-		return free
-	}
-	return slices.DeleteFunc(slices.Clone(free), func(v book.Vessel) bool { return nut && v.NutFree || d.eaten(v) })
+	return slices.DeleteFunc(slices.Clone(free), func(v book.Vessel) bool {
+		return nut && v.NutFree || d.eaten(v) || v.Head == book.PlasticHead
+	})
 }
 
 // choose picks one vessel for each run: the named one first, then the best of
@@ -125,6 +124,9 @@ func (d draft) reach(named string, free []book.Vessel) *Problem {
 	at := only(free, named)
 	if len(at) == 0 {
 		return &Problem{Code: VesselShut, Vessel: named}
+	}
+	if at[0].Head == book.PlasticHead {
+		return &Problem{Code: PlasticHead, Vessel: named}
 	}
 	if nut := d.nut(); at[0].NutFree && nut != "" {
 		return &Problem{Code: NutFreeOnly, Vessel: named, Name: nut}

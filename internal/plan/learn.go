@@ -16,6 +16,7 @@ type Result struct {
 	In      quantity.Volume
 	Solids  quantity.Mass
 	Out     quantity.Volume // 0 = nobody measured it
+	Drained quantity.Mass   // of pieces that are kept, in place of Out; 0 = nobody weighed them
 	Meant   time.Duration   // the rest that was planned; 0 = not known
 	Rest    time.Duration   // really taken, up to the word that it is empty; 0 = not known
 	Contact time.Duration   // really taken, of liquid on solids; 0 = not known
@@ -137,8 +138,17 @@ func (l lesson) told() []Result {
 	return said[max(0, len(said)-looked):]
 }
 
-// usual says that a yield lies near the one expected, or was never measured.
+// usual says that a yield lies near the one expected, or was never measured. Of
+// pieces that are kept it is what a gram of them weighs drained.
 func (l lesson) usual(r Result) bool {
+	if l.recipe.Product == book.SolidKept {
+		if r.Drained == 0 || r.Solids == 0 {
+			return true
+		}
+		expected, _ := l.drained(l.each)
+		off := float64(r.Drained)/float64(r.Solids) - float64(expected)/float64(max(l.mass(l.each), 1))
+		return off <= usual && off >= -usual
+	}
 	if r.Out == 0 || r.In == 0 {
 		return true
 	}

@@ -116,6 +116,24 @@ func TestTheLastResultsSpeakForAChange(t *testing.T) {
 	}
 }
 
+// Of pieces that are kept a result speaks by what they weighed drained: what
+// weighed much more or less than expected was not as usual.
+func TestWeighedPiecesSpeakByTheirGrams(t *testing.T) {
+	t.Parallel()
+	b := book.Sample()
+	for drained, speaks := range map[quantity.Mass]bool{0: true, 240 * g: true, 220 * g: true, 190 * g: false, 290 * g: false} {
+		all := results(request.Weak, request.Weak)
+		for i := range all {
+			all[i].In, all[i].Solids, all[i].Out, all[i].Drained = 250*ml, 200*g, 0, drained
+			all[i].Meant, all[i].Rest = 15*time.Minute, 15*time.Minute
+		}
+		p := tried(t, b, start("gin-soaked melon", volume(250*ml)), plan.Input{Results: all})
+		if got := p.Proposal; (got != nil) != speaks || got != nil && got.Figure != plan.OfRest {
+			t.Errorf("%v drained: proposed %+v", drained, got)
+		}
+	}
+}
+
 func TestTheLatestResultComesFirst(t *testing.T) {
 	t.Parallel()
 	all := results(request.Weak, request.Right, request.Strong, "")

@@ -105,11 +105,11 @@ const (
 // Note is one thing to know, with the values its sentence needs.
 type Note struct {
 	Code   NoteCode
-	Vessel string
-	Volume quantity.Volume
-	Count  int
-	Name   string
-	Span   time.Duration
+	Vessel string          `cbor:",omitempty"`
+	Volume quantity.Volume `cbor:",omitempty"`
+	Count  int             `cbor:",omitempty"`
+	Name   string          `cbor:",omitempty"`
+	Span   time.Duration   `cbor:",omitempty"`
 }
 
 // NoteCode names a note; the room voice holds its sentence.
@@ -200,6 +200,7 @@ const (
 	TempOutside  ProblemCode = "temp outside"  // the liquid is too hot or too cold for the recipe
 	VesselShut   ProblemCode = "vessel shut"   // the named vessel isn't free
 	NutFreeOnly  ProblemCode = "nut free only" // the named vessel is kept free of the recipe's allergen (Name)
+	PlasticHead  ProblemCode = "plastic head"  // the named vessel has a head of plastic
 	NotHouseRule ProblemCode = "not house"     // needs the one tap first
 	TooHot       ProblemCode = "too hot"       // nothing above 50 °C, spirit 40 °C at most, strong spirit never warmed
 	OverStamp    ProblemCode = "over stamp"    // the estimate of the pressure lies above what is stamped on Vessel

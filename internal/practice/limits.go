@@ -9,8 +9,9 @@ import (
 // Web API rate limits, and each method's page for its tier. How many calls
 // Slack lets through at once is not published: our figures are strict.
 const (
-	postBurst = 3   // messages at once in a channel; then one a second
-	tier3     = 50  // calls a minute of one method
+	postBurst = 3  // messages at once in a channel; then one a second
+	tier2     = 20 // calls a minute of one method
+	tier3     = 50
 	tier4     = 100 // calls a minute of one method
 )
 

@@ -80,6 +80,10 @@ func methods() map[string]method {
 			get: true, scopes: []string{"users:read"}, perMinute: tier4, need: []string{"user"},
 			args: map[string]argument{"user": anyText, "include_locale": truth}, do: userInfo,
 		},
+		"usergroups.users.list": {
+			get: true, scopes: []string{"usergroups:read"}, perMinute: tier2, need: []string{"usergroup"},
+			args: map[string]argument{"usergroup": anyText, "include_disabled": truth}, do: groupMembers,
+		},
 	}
 }
 

@@ -84,9 +84,20 @@ type sight struct {
 	Messages []pageMessage `json:"messages"`
 	Seen     int           `json:"seen"` // changes so far
 	Views    pageViews     `json:"views"`
+	Outside  *outside      `json:"-"`
 	// The shortcuts that stand anywhere and those on a message.
 	Shortcuts []named `json:"shortcuts"`
 	OnMessage []named `json:"onMessage"`
+}
+
+// outside is a page of the service behind the room, linked on the room's own.
+type outside struct{ Name, Address string }
+
+// LinkTo puts a link to a page of the service behind the room on the room's page.
+func (r *Room) LinkTo(name, address string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.outside = &outside{name, address}
 }
 
 type named struct {
@@ -138,7 +149,7 @@ func (r *Room) sight(who string) sight {
 	s := sight{
 		Me: who, Bot: botUser, Command: r.cfg.Commands[0], Zone: r.cfg.Zone.String(), Clock: r.clockFace(),
 		Seen: len(r.changes), Messages: []pageMessage{}, Channels: []named{}, Views: r.face(who).onPage(),
-		Shortcuts: listed(r.cfg.Shortcuts), OnMessage: listed(r.cfg.MessageShortcuts),
+		Shortcuts: listed(r.cfg.Shortcuts), OnMessage: listed(r.cfg.MessageShortcuts), Outside: r.outside,
 	}
 	for _, p := range r.people {
 		s.People = append(s.People, named{ID: p.id, Name: p.name})

@@ -132,7 +132,65 @@ func userInfo(r *Room, args map[string]string) (fields, *refusal) {
 	return fields{"user": fields{
 		"id": id, "team_id": r.team(id), "name": name, "real_name": name, "deleted": false,
 		"tz": r.cfg.Zone.String(), "tz_label": zone, "tz_offset": offset,
-		"profile": fields{"real_name": name, "display_name": name, "team": r.team(id)},
-		"is_bot":  id == botUser, "is_app_user": false, "is_admin": false, "is_owner": false, "updated": 0,
+		"profile":       fields{"real_name": name, "display_name": name, "team": r.team(id)},
+		"is_restricted": r.restricted(id), "is_ultra_restricted": false, "is_stranger": false, // they share a channel with us
+		"is_bot": id == botUser, "is_app_user": false, "is_admin": false, "is_owner": false, "updated": 0,
 	}}, nil
+}
+
+// AddRestricted is AddPerson for a guest of this workspace, who is let into some
+// channels only.
+func (r *Room) AddRestricted(name string) string {
+	id := r.add(name, teamID)
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for i := range r.people {
+		r.people[i].restricted = r.people[i].restricted || r.people[i].id == id
+	}
+	return id
+}
+
+// restricted says that somebody is a guest of this workspace; r.mu is held.
+func (r *Room) restricted(id string) bool {
+	return slices.ContainsFunc(r.people, func(p person) bool { return p.id == id && p.restricted })
+}
+
+// SetGroup says who is in the group of people with that id, new or known, and tells
+// the service if it may know.
+func (r *Room) SetGroup(id string, people ...string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	before := r.groups[id]
+	r.groups[id] = slices.Clone(people)
+	if !r.scoped("usergroups:read") {
+		return
+	}
+	in := func(list []string) func(string) bool {
+		return func(id string) bool { return slices.Contains(list, id) }
+	}
+	now, _ := r.stamp()
+	r.deliver(fields{
+		"type": "subteam_members_changed", "subteam_id": id, "team_id": teamID, "event_ts": now,
+		"added_users":   slices.DeleteFunc(slices.Clone(people), in(before)),
+		"removed_users": slices.DeleteFunc(slices.Clone(before), in(people)),
+	})
+}
+
+func groupMembers(r *Room, args map[string]string) (fields, *refusal) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	people, known := r.groups[args["usergroup"]]
+	if !known {
+		return nil, refuse("no_such_subteam")
+	}
+	return fields{"users": append([]string{}, people...)}, nil
+}
+
+// Allow gives the bot one scope more, as installing the app again does.
+func (r *Room) Allow(scope string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if !r.scoped(scope) {
+		r.cfg.Scopes = append(slices.Clone(r.cfg.Scopes), scope)
+	}
 }

@@ -85,6 +85,7 @@ type Room struct {
 	serial  int
 	lastTS  int64 // in microseconds; every message has its own
 	people  []person
+	groups  map[string][]string // of people, by their ids
 	rooms   []*channel
 	changes []Change
 	changed chan struct{} // closed and made anew at each change
@@ -95,6 +96,7 @@ type Room struct {
 	tickets map[string]time.Time
 	awaited map[string]chan json.RawMessage // by envelope
 
+	outside *outside // a page of the service behind the room
 	replies map[string]*replyURL
 	pace    map[string]*bucket // by method
 	faults  []*armed
@@ -108,7 +110,10 @@ type Room struct {
 	revoked  bool     // the tokens are
 }
 
-type person struct{ id, name, team string }
+type person struct {
+	id, name, team string
+	restricted     bool // a guest of the workspace
+}
 
 // New makes a room with nobody in it.
 func New(cfg Config) *Room {
@@ -139,7 +144,8 @@ func New(cfg Config) *Room {
 	ctx, cancel := context.WithCancel(context.Background())
 	return &Room{
 		cfg: cfg, ctx: ctx, cancel: cancel, client: newClient(),
-		people:   []person{{botUser, cfg.Name, teamID}},
+		people:   []person{{id: botUser, name: cfg.Name, team: teamID}},
+		groups:   map[string][]string{},
 		changed:  make(chan struct{}),
 		joined:   make(chan struct{}),
 		tickets:  map[string]time.Time{},
@@ -222,7 +228,7 @@ func (r *Room) add(name, team string) string {
 		}
 	}
 	id := fmt.Sprintf("U%08d", len(r.people))
-	r.people = append(r.people, person{id, name, team})
+	r.people = append(r.people, person{id: id, name: name, team: team})
 	return id
 }
 

@@ -79,6 +79,20 @@ func BenchmarkReadLongest(b *testing.B) {
 	}
 }
 
+// A line that makes no sense as one is read again in parts.
+func BenchmarkReadInParts(b *testing.B) {
+	r := NewReader(house())
+	for name, line := range map[string]string{
+		"two requests": "start ginger gin 400 and bay vodka 300", "correction": "ginger gin 400 no wait 300", "nothing": strings.Repeat("strawbery, no wait hazlenut ", 4),
+	} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				r.Read(line, Context{Now: evening})
+			}
+		})
+	}
+}
+
 func BenchmarkNewReader(b *testing.B) {
 	sample := house()
 	for b.Loop() {

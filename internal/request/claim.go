@@ -34,6 +34,8 @@ func (s *sentence) know(open []Open) {
 	}
 	s.toks = kept
 	s.unglue()
+	s.ordinals()
+	s.letters()
 	for i := len(s.toks) - 2; i >= 0; i-- {
 		if s.toks[i].role&lookWord != 0 && s.toks[i+1].role&chargerNoun != 0 { // which charger it was tells nothing
 			s.toks = slices.Delete(s.toks, i, i+1)
@@ -48,6 +50,48 @@ func (s *sentence) know(open []Open) {
 		}
 	}
 }
+
+// ordinals drops the number that tells which charger it was: "2nd charger in". It
+// tells nothing of how many went in.
+func (s *sentence) ordinals() {
+	for i := len(s.toks) - 3; i >= 0; i-- {
+		if s.toks[i].kind != number || !s.toks[i].integer() || !s.toks[i+1].glued || s.toks[i+2].role&chargerNoun == 0 {
+			continue
+		}
+		switch s.toks[i+1].text {
+		case "st", "nd", "rd", "th", "er", "ere", "e", "eme", "do", "da", "ra":
+			s.toks = slices.Delete(s.toks, i, i+2)
+		}
+	}
+}
+
+// letters takes a letter for what it stands for: its name, as a voice was written
+// down, for the vessel, where only a vessel can stand ("in bee"), and an "l" before a
+// unit for a one.
+func (s *sentence) letters() {
+	for i := 1; i < len(s.toks); i++ {
+		t := &s.toks[i]
+		if t.text == "l" && s.toks[i-1].kind == word && i+1 < len(s.toks) && len(s.toks[i+1].text) > 1 && slices.ContainsFunc(s.toks[i+1].known.units, func(u unit) bool { return u.measure == ofVolume }) {
+			t.kind, t.text, t.num, t.known, t.role = number, "1", amount{n: 1, d: 1}, &stranger, 0 // "l litre"
+			continue
+		}
+		if s.toks[i-1].role&place == 0 {
+			continue
+		}
+		letter := heardAs[t.text]
+		if letter == "" || !isTag(s.tags, letter) {
+			continue
+		}
+		t.text, t.capital, t.known = letter, true, s.lex.entries[letter]
+		if t.known == nil {
+			t.known = &stranger
+		}
+		t.role = t.known.role
+	}
+}
+
+// heardAs are the letters by the words that a voice is written down as.
+var heardAs = map[string]string{"bee": "b", "sea": "c", "dee": "d", "ay": "a", "eh": "a"}
 
 // drawn gives what is known of a word that an "is" was drawn together with
 // ("bulb's in"), or that is a word of the book in the plural ("two gins").

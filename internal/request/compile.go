@@ -34,6 +34,7 @@ func tabled(languages []words) *lexicon {
 		lex.addRoles(w)
 		lex.addSayings(w)
 		lex.addPhrases(w)
+		lex.addStock(w.tongue)
 		lex.addTastes(w.tongue)
 		lex.addNumbers(w)
 		for text, b := range w.bands {

@@ -98,6 +98,9 @@ func (st *step) fail(code ProblemCode, i, j int) Reading {
 // notUnderstood is the problem with a step in which a word was not understood.
 func (st *step) notUnderstood(i int) Reading {
 	code := UnknownVerb
+	if len(st.open) == 0 && len(st.vessels) == 0 && st.toks[i].known.id >= 0 && st.toks[i].role == 0 && st.roles&denial == 0 { // a batch that isn't there
+		return problem(Problem{Code: NothingOpen, Example: st.instead(), Meant: st.req.Verb})
+	}
 	if st.toks[i].kind == number || st.toks[i].kind == clock || st.toks[i].role&(looseAmount|foreignUnit) != 0 {
 		code = BadNumber
 	}
@@ -130,6 +133,9 @@ func (st *step) example() string {
 		r.Vessel = st.tags[0].text
 	default:
 		return st.instead()
+	}
+	if !st.weighs(r.Vessel) {
+		r.Solids = 0
 	}
 	if r.Verb == More && r.Extra == 0 {
 		r.Extra = 15 * time.Second

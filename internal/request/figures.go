@@ -32,11 +32,21 @@ func (b *start) counts() {
 				b.fail(BadNumber, i, end+1)
 			case b.is(end, serveNoun):
 				b.serves(i, end+1, n)
+			case b.is(end, vesselNoun) && b.toks[end].role&runNoun == 0 && b.numbered(end+1): // "400 times two"
+				if times, after, ok := b.numberAt(end + 1); ok {
+					b.count(end, after, times)
+				}
 			case b.is(end, vesselNoun) && !b.namesTag(end):
 				b.count(i, end+1, n)
 			}
 		}
 	}
+}
+
+// numbered says that a number without a unit ends the line at i.
+func (b *start) numbered(i int) bool {
+	_, end, ok := b.numberAt(i)
+	return ok && end == len(b.toks)
 }
 
 // times reads the number that belongs to the "x" at i. A number glued to it
@@ -205,7 +215,7 @@ func (b *start) meanings(i, end int, a amount) []meaning {
 		return []meaning{volume(unit{size: int64(quantity.USFluidOunce)})}
 	case whole && n == 50, p.atLeast(100) && p.atMost(5000):
 		return []meaning{volume(ml)}
-	case (n == 2 || n == 3) && whole && b.req.Count == 0 && !b.liquidAt(end):
+	case (n == 2 || n == 3) && whole && b.req.Count == 0 && (b.toks[i].kind == word || !b.liquidAt(end)): // nobody says "two gin" of litres
 		return []meaning{volume(litres), func(r *Request) { r.Count = int(n) }}
 	}
 	if v, ok := a.volume(litres); ok && v <= 3*quantity.Litre {
@@ -241,6 +251,14 @@ func (b *start) bareNumbers() {
 			continue
 		}
 		all := b.meanings(i, end, a)
+		if told := b.hourOrDegrees(i, end, a); told != nil {
+			all = told
+			if b.alts == nil {
+				b.alts, b.doubt, b.end = told, i, end
+				b.useAt(i, end)
+				continue
+			}
+		}
 		if len(all) == 0 || b.poured() {
 			all = nil
 			if !b.ranged(i, end) && b.req.Serves == 0 {
@@ -265,10 +283,10 @@ func (b *start) bareNumbers() {
 }
 
 // spoken reads hundreds as they are said: "two fifty".
-func (b *start) spoken(i int, a amount, end int) (amount, int) {
+func (s *sentence) spoken(i int, a amount, end int) (amount, int) {
 	n, whole := a.whole()
-	tens, next, ok := b.numberAt(end)
-	if !whole || n < 1 || n > 9 || !ok || b.toks[i].kind != word || b.toks[end].kind != word || !tens.atLeast(10) || !tens.atMost(99) {
+	tens, next, ok := s.numberAt(end)
+	if !whole || n < 1 || n > 9 || !ok || s.toks[i].kind != word || s.toks[end].kind != word || !tens.atLeast(10) || !tens.atMost(99) {
 		return a, end
 	}
 	return amount{n: n*100 + tens.n, d: 1}, next
@@ -295,7 +313,8 @@ func (b *start) solidKept(all []choice) {
 // or belongs to a vessel's letter ("300 C"): then it means nothing here.
 func (b *start) ranged(i, end int) bool {
 	dash := func(k int) bool { return k > 0 && k < len(b.toks) && b.src[b.toks[k-1].end:b.toks[k].at] == "-" }
-	return dash(i) || dash(end) || end < len(b.toks) && b.toks[end].used && isTag(b.tags, b.toks[end].text) && len(b.toks[end].known.units) > 0
+	or := func(k int) bool { return k > 0 && k < len(b.toks) && b.toks[k].role&eitherWord != 0 }
+	return dash(i) || dash(end) || or(i-1) || or(end) || end < len(b.toks) && b.toks[end].used && isTag(b.tags, b.toks[end].text) && len(b.toks[end].known.units) > 0
 }
 
 // tail gives the end of what belongs to a number and is no unit of a volume: a

@@ -24,7 +24,7 @@ var botanicals = []good{
 	{"turmeric, fresh turmeric", "curcuma, curcuma fresca", "curcuma, curcuma frais"},
 	{"horseradish", "rabano picante, raiz fuerte", "raifort"},
 	{"lemongrass, lemon grass", "zacate limon, hierba limon, limoncillo, citronela, te limon", "citronnelle"},
-	{"cucumber, cucumbers, cukes, cuke", "pepino, pepinos", "concombre, concombres"},
+	{"cucumber, cucumbers, cukes, cuke", "pepino, pepinos, pepinillo, pepinillos", "concombre, concombres"},
 	{"celery, celery stalk", "apio, tallo de apio", "celeri, celeri branche, branche de celeri"},
 	{"celery leaf, celery leaves", "hoja de apio, hojas de apio", "feuille de celeri, feuilles de celeri"},
 	{"fennel, fennel bulb", "hinojo, bulbo de hinojo", "fenouil, bulbe de fenouil"},

@@ -45,6 +45,7 @@ const (
 	aloneUnit
 	putWord
 	subject
+	eitherWord
 )
 
 // saying is one way to say a verb, in words.
@@ -138,6 +139,14 @@ const (
 	totalled
 	mistaken
 	further
+	corrected
+	cameIn
+	wereCounted
+	wentToFoam
+	spentShells
+	areFull
+	ofCream
+	keptForService
 )
 
 // lexicon is the tables of one or more languages, made ready for one house.
@@ -209,6 +218,7 @@ func (lex *lexicon) addRoles(w words) {
 		{aloneUnit, w.alone},
 		{putWord, w.put},
 		{subject, w.subjects},
+		{eitherWord, w.either},
 	} {
 		for _, text := range r.list {
 			for _, form := range forms(text) {
@@ -266,6 +276,7 @@ func (lex *lexicon) addPhrases(w words) {
 		{w.inAll, totalled},
 		{w.mistake, mistaken},
 		{w.further, further},
+		{corrections[w.tongue], corrected},
 	} {
 		for _, text := range list.from {
 			for _, form := range forms(text) {

@@ -2,6 +2,7 @@ package request
 
 import (
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -23,6 +24,9 @@ func (s *sentence) look(say saying) Reading {
 	if len(tags) == 0 && unclear != nil && (say.verb == Trouble || say.verb == Emergency) {
 		tags = append(tags, *unclear)
 	}
+	if first := s.toks[0]; say.verb == Trouble && len(tags) == 0 && first.capital && !first.used && isTag(s.tags, first.text) { // "A tiene una fuga"
+		tags = append(tags, s.tagOf(first.text))
+	}
 	switch say.topic {
 	case Allergens:
 		req.Allergen = s.allergen()
@@ -34,7 +38,14 @@ func (s *sentence) look(say saying) Reading {
 			return understood(Request{Verb: Asks, Topic: WhoHas, Vessel: tags[0].text})
 		}
 		return understood(Request{Verb: Take, Vessel: tags[0].text})
-	case ChargersFor, Unstrained, Expiring, Closing:
+	case ChargersFor:
+		if len(tags) == 1 { // "how many chargers are in A"
+			return understood(Request{Verb: Resting, Vessel: tags[0].text})
+		}
+		return understood(req)
+	case Closing: // whoever asks what is left gets the list
+		return understood(Request{Verb: CloseList})
+	case Unstrained, Expiring, StockLeft:
 		return understood(req)
 	}
 	if say.verb == OnShift && len(tags) == 1 { // "I'm on B" takes it
@@ -53,7 +64,12 @@ func (s *sentence) look(say saying) Reading {
 			}
 		}
 	}
+	if say.topic == OnNow {
+		return understood(req)
+	}
 	switch o := s.mentioned(); {
+	case say.topic == WhoHas && len(tags)+len(o) == 0 && s.onNow(say) && s.recipe() == "": // of nothing
+		req.Topic = OnNow
 	case len(tags) == 1:
 		req.Vessel = tags[0].text
 	case len(tags) == 0 && len(o) == 1:
@@ -202,6 +218,18 @@ func (s *sentence) offer() Reading {
 		st.titled = s.mentioned()
 	}
 	return st.choose()
+}
+
+// onNow says that a question who has something can as well ask who is on shift.
+func (s *sentence) onNow(say saying) bool {
+	if _, more := s.unread(); more {
+		return false
+	}
+	switch strings.Join(say.words, " ") {
+	case "who is on", "who's on", "whos on":
+		return true
+	}
+	return false
 }
 
 // shift reads "on" and "off" alone: the speaker comes or goes.

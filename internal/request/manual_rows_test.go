@@ -277,7 +277,8 @@ var manual = []struct {
 	{"strained 0,4 l", shift, yes(Request{Verb: Strained, Volume: 400 * ml, Vessel: "D"})},
 	{"strained A 0", idle, no(BadVolume, "0", 11, "strained A")},
 	{"strained A 5", idle, no(BadNumber, "5", 11, "strained A")},
-	{"strained A 345 g", idle, no(BadNumber, "345 g", 11, "strained A")},
+	{"strained A 345 g", one, no(BadNumber, "345 g", 11, "strained A")}, // a liquid is not weighed
+	{"strained A 220 g", idle, yes(Request{Verb: Strained, Solids: 220 * gram, Vessel: "A"})},
 	{"cleared A", idle, yes(Request{Verb: Cleared, Vessel: "A"})},
 	{"labelled A", idle, yes(Request{Verb: Labelled, Vessel: "A"})},
 	{"label on A", idle, yes(Request{Verb: Labelled, Vessel: "A"})},

@@ -78,7 +78,7 @@ func TestLinesAreReadAsTheManualSays(t *testing.T) {
 		}
 		got.Language = ""
 		if got.Problem != nil {
-			got.Problem.Another = "" // checkReading looks at it
+			got.Problem.Another, got.Problem.Meant = "", "" // checkReading looks at the one, TestWhatFoundNothingOpenIsTold at the other
 		}
 		if diff := cmp.Diff(row.want, got); diff != "" {
 			t.Errorf("%q with %d open (-want +got):\n%s", row.line, len(row.open), diff)

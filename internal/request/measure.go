@@ -65,7 +65,11 @@ func (s *sentence) measureAt(i int) (amount, unit, int, bool) {
 	}
 	if a, next, ok := s.numberAt(i); ok {
 		u, end, ok := s.unitAt(s.over(next))
-		if !ok {
+		if !ok { // "four fifty mils"; of time it would be another thing
+			hundreds, after := s.spoken(i, a, next)
+			if u, end, ok := s.unitAt(after); ok && after > next && u.measure == ofVolume {
+				return hundreds, u, end, true
+			}
 			return a, unit{}, next, false
 		}
 		if after, half := s.phraseAt(end, andHalf); half && u.wholes() {
@@ -77,6 +81,9 @@ func (s *sentence) measureAt(i int) (amount, unit, int, bool) {
 		return s.oneAt(i)
 	}
 	if u, end, ok := s.unitAt(i + 1); ok && len(s.toks[i+1].text) > 2 {
+		if after, half := s.phraseAt(end, andHalf); half && u.wholes() {
+			return amount{n: 3, d: 2}, u, after, true
+		}
 		return amount{n: 1, d: 1}, u, end, true
 	}
 	return amount{}, unit{}, i, false

@@ -10,7 +10,7 @@ const mostChargers = 20
 // line was not understood it is asked, so that the gas does not get lost.
 func (s *sentence) moreGas(hits []hit) (Reading, bool) {
 	said := slices.ContainsFunc(hits, func(h hit) bool { return h.verb == MoreGas })
-	if !said && s.roles&(putWord|chargerNoun) == 0 || len(s.toks) > 2*maxTerms {
+	if !said && s.roles&(putWord|chargerNoun) == 0 && !s.tellsMistake() || len(s.toks) > 2*maxTerms {
 		return Reading{}, false
 	}
 	st := &step{sentence: s.copied(), req: Request{Verb: MoreGas}}
@@ -31,6 +31,16 @@ func (s *sentence) moreGas(hits []hit) (Reading, bool) {
 	}
 	st.ask = st.ask || s.asked
 	return st.choose(), true
+}
+
+// tellsMistake says that something was too many, or done by mistake.
+func (s *sentence) tellsMistake() bool {
+	for i := range s.toks {
+		if _, ok := s.phraseAt(i, mistaken); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // several asks about "put 2 chargers in A" and "2 chargers in A", which may be two at once or all
@@ -101,6 +111,8 @@ func (st *step) tellsOfMore(t *tally) bool {
 	case t.inAll && n > 0 && (t.put || t.charger):
 		st.req.InAll = true
 	case t.mistaken && (t.put || t.charger):
+	case t.mistaken && n > 0 && !st.verbal(): // "two too many in B" does not say of what
+		st.ask = true
 	case t.further && n > 1 && (t.put || t.charger):
 	case t.further && t.put && !st.verbal(): // one more is the next one, and may be planned
 		st.req.Verb, st.req.Chargers, st.ask = Charged, 0, true
@@ -148,6 +160,11 @@ func (st *step) count(i int, t *tally) (int, bool) {
 
 // countOf reads a number into the tally.
 func (st *step) countOf(i int, t *tally) (int, bool) {
+	if text := st.toks[i].text; (text == "both" || text == "ambas" || text == "ambos") && st.is(i+1, chargerNoun) {
+		t.many = amount{n: 2, d: 1}
+		st.use(i, i+1)
+		return i + 1, true
+	}
 	a, end, ok := st.numberAt(i)
 	if !ok {
 		if _, further := st.phraseAt(i+1, further); st.is(i, oneWord) && (further || st.is(i+1, chargerNoun|moreWord)) {

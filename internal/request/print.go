@@ -11,7 +11,12 @@ import (
 // String writes the request as a line that reads back to the same request. It
 // writes what its verb takes and nothing else.
 func (r Request) String() string {
+	if r.Verb == Binned && r.Topic == Expiring {
+		return r.closingLine()
+	}
 	switch r.Verb {
+	case Recall, Binned:
+		return r.traceText()
 	case Start:
 		return r.startLine()
 	case More:
@@ -20,6 +25,8 @@ func (r Request) String() string {
 		return strings.TrimRight(string(Drink)+" "+r.Text, " ")
 	case MoreGas:
 		return r.gasLine()
+	case Got, Foam, Counted, Shells, Cream, Emptied:
+		return r.stockLine()
 	case Asks, Trouble, Emergency:
 		return r.askLine()
 	case Again:
@@ -28,12 +35,25 @@ func (r Request) String() string {
 		return r.tasteLine()
 	case Offer:
 		return strings.TrimRight("hand over "+written(r.Vessel), " ")
+	case Trained, Untrain, Initial, Decline:
+		return r.personLine()
+	case Forget:
+		return forgetLine(r.Person)
+	case OpenLot:
+		return r.lotLine()
+	case CloseList, HandOver, Sign, Fridge, Cooled:
+		return r.closingLine()
+	case Withdraw, Return, Checked, Freed, Fenced, DeepWash:
+		return r.vesselLine()
 	case RestFor:
 		return strings.TrimRight("rest "+spanText(r.Rest)+" "+written(r.Vessel), " ")
 	}
 	parts := []string{string(r.Verb)}
 	if r.Vessel != "" {
 		parts = append(parts, written(r.Vessel))
+	}
+	if r.Verb == Strained && r.Solids > 0 {
+		parts = append(parts, grams(r.Solids))
 	}
 	if r.Verb == Strained && r.Volume > 0 {
 		parts = append(parts, millilitres(r.Volume))
@@ -67,6 +87,9 @@ var saidOf = map[Kind]string{
 
 // askLine writes a question or a cry for help.
 func (r Request) askLine() string {
+	if r.Topic == WhereLot || r.Topic == TraceOf {
+		return r.traceText()
+	}
 	text := string(r.Topic) + saidOf[r.Kind]
 	if text == "" {
 		text = string(r.Kind)
@@ -142,7 +165,7 @@ func (r Request) startLine() string {
 		}
 	}
 	if r.Solids > 0 {
-		parts = append(parts, thousandths(int64(r.Solids))+"g")
+		parts = append(parts, grams(r.Solids))
 	}
 	if r.Rest > 0 {
 		parts = append(parts, "rest "+spanText(r.Rest))
@@ -171,6 +194,8 @@ func written(tag string) string {
 func isLetterTag(tag string) bool { return len(tag) == 1 && tag[0] >= 'A' && tag[0] <= 'Z' }
 
 func millilitres(v quantity.Volume) string { return thousandths(int64(v)) + "ml" }
+
+func grams(m quantity.Mass) string { return thousandths(int64(m)) + "g" }
 
 // thousandths writes n thousandths. Three decimals would read as a thousand, so
 // it writes four.

@@ -225,12 +225,13 @@ func anyContext(t *rapid.T, r *Reader) Context {
 	phases := []string{loading, charging, resting, venting, settling, straining, clearing, labelling, stored, scrapped}
 	for n := range rapid.IntRange(0, 5).Draw(t, "open") {
 		c.Open = append(c.Open, Open{
-			Batch:  uint32(n + 1),
-			Title:  rapid.SampledFrom(titles).Draw(t, "title"),
-			Vessel: rapid.SampledFrom([]string{"A", "B", "C", "D", "Big Red", "Z"}).Draw(t, "vessel"),
-			Phase:  rapid.SampledFrom(phases).Draw(t, "phase"),
-			Mine:   rapid.Bool().Draw(t, "mine"),
-			Due:    rapid.SampledFrom([]Verb{"", "", Charged, Vented, Strained, Labelled}).Draw(t, "due"),
+			Batch:   uint32(n + 1),
+			Title:   rapid.SampledFrom(titles).Draw(t, "title"),
+			Vessel:  rapid.SampledFrom([]string{"A", "B", "C", "D", "Big Red", "Z"}).Draw(t, "vessel"),
+			Phase:   rapid.SampledFrom(phases).Draw(t, "phase"),
+			Mine:    rapid.Bool().Draw(t, "mine"),
+			Weighed: rapid.Bool().Draw(t, "weighed"),
+			Due:     rapid.SampledFrom([]Verb{"", "", Charged, Vented, Strained, Labelled}).Draw(t, "due"),
 		})
 	}
 	return c

@@ -9,6 +9,7 @@ package request
 
 import (
 	"slices"
+	"strings"
 	"time"
 	"unicode/utf8"
 
@@ -54,15 +55,56 @@ func Read(line string, c Context) Reading { return NewReader(c.Book).Read(line, 
 
 // Read reads one line. The reader's own book counts, whatever c holds.
 func (r *Reader) Read(text string, c Context) Reading {
-	s := &sentence{Reader: r, now: c.Now, open: c.Open, home: r.own(c)}
 	if len(text) > longest && (len(text) > 4*longest || utf8.RuneCountInString(text) > longest) {
-		return problem(Problem{Code: TooLong, Example: s.anyStart()})
+		return problem(Problem{Code: TooLong, Example: r.sentence("", c).anyStart()})
 	}
+	if isWide(text) {
+		narrowed := strings.Map(narrow, text)
+		g := r.Read(narrowed, c)
+		if g.Problem != nil {
+			widened(g.Problem, narrowed, text)
+		}
+		return g
+	}
+	s := r.sentence(text, c)
+	if g, ok := s.forget(); ok {
+		return g
+	}
+	if g, ok := s.people(); ok {
+		return g
+	}
+	if g, ok := r.lot(text, c); ok {
+		if g.Language == "" {
+			g.Language = s.language(s.home)
+		}
+		return g
+	}
+	if g, ok := s.traces(text); ok {
+		return g
+	}
+	if g, ok := s.handsTo(); ok {
+		g.Language = s.language(s.home)
+		return g
+	}
+	g := s.read()
+	if g.Language == "" {
+		g.Language = s.language(s.home)
+	}
+	if g.Problem != nil {
+		if parts, ok := r.inParts(text, c, *g.Problem); ok {
+			parts.Language = g.Language
+			return parts
+		}
+	}
+	return g
+}
+
+// sentence makes a line ready for reading.
+func (r *Reader) sentence(text string, c Context) *sentence {
+	s := &sentence{Reader: r, now: c.Now, open: c.Open, home: r.own(c)}
 	s.line = cut(text)
 	s.know(c.Open)
-	g := s.read()
-	g.Language = s.language(s.home)
-	return g
+	return s
 }
 
 // withoutAVerb reads the lines that need no verb: "on", "done", "rest 90".
@@ -102,12 +144,25 @@ func (s *sentence) read() Reading {
 	s.claim()
 	s.introduced()
 	hits := s.hits()
-	if h, ok := urgent(hits); ok {
+	h, help := urgent(hits)
+	if r, ok := s.fixedLine(); ok && h.verb != Emergency {
+		return r
+	}
+	if r, ok := s.decline(); ok && h.verb != Emergency {
+		return r
+	}
+	if r, ok := s.closes(); ok && h.verb != Emergency {
+		return r
+	}
+	if help {
 		s.useAll(h.toks)
 		return s.look(h.saying)
 	}
 	if len(s.toks) > mostWords {
 		return problem(Problem{Code: TooLong, Example: s.anyStart()})
+	}
+	if r, ok := s.stock(); ok {
+		return r
 	}
 	if r, ok := s.moreGas(hits); ok {
 		return r
@@ -123,6 +178,9 @@ func (s *sentence) read() Reading {
 	}
 	if i := slices.IndexFunc(hits, func(h hit) bool { return h.verb == Offer }); i >= 0 {
 		s.useAll(hits[i].toks)
+		return s.offer()
+	}
+	if s.asksSomebody(hits) {
 		return s.offer()
 	}
 	if h, ok := s.question(hits); ok {
@@ -175,11 +233,28 @@ func (s *sentence) question(hits []hit) (hit, bool) {
 		if (h.verb == Asks || h.verb == Resting) && (k == 0 || s.asked || s.asks() || looks(hits[0].verb)) {
 			if i := slices.IndexFunc(hits, func(o hit) bool { return o.topic == UseBy }); h.topic == TimeLeft && i >= 0 {
 				h = hits[i] // "how long does it keep"
+			} else if h.topic == TimeLeft && s.toks[len(s.toks)-1].text == "last" { // "how long does it last"
+				h.topic = UseBy
 			}
 			return h, true
 		}
 	}
 	return hit{}, false
+}
+
+// asksSomebody says that somebody else is asked to take a batch: "can bar-2 take B".
+func (s *sentence) asksSomebody(hits []hit) bool {
+	i := slices.IndexFunc(hits, func(h hit) bool { return h.verb == Take })
+	if i < 0 || !s.asks() || !s.offered() {
+		return false
+	}
+	for _, t := range s.toks[:hits[i].toks[len(hits[i].toks)-1]] {
+		if t.text == "i" || t.text == "we" || t.text == "yo" || t.text == "je" {
+			return false
+		}
+	}
+	s.useAll(hits[i].toks)
+	return true
 }
 
 // looks says that a verb changes no batch: a word that it doesn't know is
@@ -285,6 +360,9 @@ func (s *sentence) withoutVerb() Reading {
 	if r, ok := s.asksOfAllergens(); ok {
 		return r
 	}
+	if r, ok := s.aside(); ok {
+		return r
+	}
 	if r, ok := s.longer(); ok && (r.Problem == nil || s.spans() || s.roles&denial != 0 || !s.namesSomething()) {
 		return r
 	}
@@ -295,8 +373,11 @@ func (s *sentence) withoutVerb() Reading {
 		return r
 	}
 	if s.namesSomething() {
+		asks := s.asksOfPlan()
 		r := s.start()
 		switch {
+		case r.Request != nil && asks: // "how much ginger for 2 L gin": the plan of it says
+			return ask(WhichMeant, string(Start), addOption(nil, *r.Request))
 		case r.Request != nil && (s.asked || s.asks() && !s.offered()): // "rhubarb gin?" may only ask how it does
 			return ask(WhichMeant, string(Start), addOption(nil, *r.Request))
 		case r.Problem == nil, !s.asked && !s.asks():
@@ -311,6 +392,32 @@ func (s *sentence) withoutVerb() Reading {
 		}
 	}
 	return s.notRead(text, at, "")
+}
+
+// asksOfPlan says that a line asks what a batch takes ("how many grams", "recipe
+// for"); the words that ask then count as read.
+func (s *sentence) asksOfPlan() bool {
+	i := 0
+	for i < len(s.toks) && s.toks[i].role&article != 0 || i < len(s.toks) && s.toks[i].text == "the" {
+		i++
+	}
+	if i >= len(s.toks) {
+		return false
+	}
+	switch s.toks[i].text {
+	case "recipe", "receta", "recette":
+		return true
+	case "how", "what", "cuanto", "cuanta", "cuantos", "que", "combien", "quelle", "quel":
+	default:
+		return false
+	}
+	for s.use(i, i+1); i < len(s.toks); i++ {
+		switch s.toks[i].text {
+		case "much", "many", "grams", "gramos", "grammes", "temp", "temperature", "temperatura", "do", "need", "weight", "goes":
+			s.use(i, i+1)
+		}
+	}
+	return true
 }
 
 // namesSomething says that a word of the line is one of the book's, or nearly,

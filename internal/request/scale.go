@@ -2,6 +2,7 @@ package request
 
 import (
 	"slices"
+	"time"
 
 	"ventbell/internal/book"
 	"ventbell/internal/quantity"
@@ -19,9 +20,11 @@ func (b *start) scaled() {
 		switch {
 		case t.role&doubleWord != 0:
 			b.scale(amount{n: 2, d: 1}, from, b.overBatch(i+1))
+		case t.text == "triple":
+			b.scale(amount{n: 3, d: 1}, from, b.overBatch(i+1))
 		case t.known.fraction.d == 2 && b.overBatch(i+1) > i+1:
 			b.scale(t.known.fraction, from, b.overBatch(i+1))
-		case t.known.fraction.d == 2 && !b.unitBehind(i+1) && !b.is(i-1, andWord):
+		case t.known.fraction.d == 2 && !b.unitBehind(i+1) && !b.is(i-1, andWord) && !(b.is(i-1, oneWord) && b.is(i-2, andWord)):
 			b.halfOfWhat(i)
 		}
 	}
@@ -92,9 +95,10 @@ func (b *start) portioned(all []choice) {
 	case b.unsaid && v != half && len(all) == 1:
 		b.doubt, b.end = b.partFrom, b.partTo
 		b.alts = []meaning{func(r *Request) { r.Volume = v }, func(r *Request) { r.Volume = half }}
-	case b.part.n == 2 && b.part.d == 1 && b.req.Count == 0 && b.holds(v) && len(all) == 1:
+	case b.part.n > 1 && b.part.d == 1 && b.req.Count == 0 && b.holds(v) && len(all) == 1:
+		times := int(b.part.n)
 		b.doubt, b.end = b.partFrom, b.partTo
-		b.alts = []meaning{func(r *Request) { r.Count = 2 }, func(r *Request) { r.Volume = v }}
+		b.alts = []meaning{func(r *Request) { r.Count = times }, func(r *Request) { r.Volume = v }}
 	default:
 		b.setAll(all, func(r *Request) {
 			if v, ok := batch(*r); ok {
@@ -254,4 +258,40 @@ func (b *start) doubts(a amount) []meaning {
 		add(b.volume(v))
 	}
 	return all
+}
+
+// hourOrDegrees gives what a small bare number after "at" may be: the hour that
+// the batch is wanted at, or the liquid's degrees.
+func (b *start) hourOrDegrees(i, end int, a amount) []meaning {
+	n, whole := a.plain().whole()
+	if !b.is(i-1, atWord) || !whole || n < 1 || n > 12 || b.req.Serves != 0 || !b.req.For.IsZero() || b.req.Temp != nil {
+		return nil
+	}
+	at := clockTime{h: int16(n)}.next(b.now, time.Time{}, false)
+	degrees := quantity.Temperature(n) * quantity.Celsius
+	return []meaning{func(r *Request) { r.For = at }, func(r *Request) { r.Temp = &degrees }}
+}
+
+// unseen reads a vessel told by what the reader cannot see, "in the red one": which
+// it is, is asked.
+func (b *start) unseen() {
+	for i, t := range b.toks {
+		if !b.free(i) || t.role&lookWord == 0 || len(b.vessels) > 0 || len(b.tags) == 0 {
+			continue
+		}
+		from, end := i, i+1
+		for from > 0 && b.free(from-1) && b.toks[from-1].role&filler != 0 && b.toks[from-1].role&place == 0 {
+			from--
+		}
+		if end < len(b.toks) && (b.toks[end].text == "one" || b.is(end, vesselNoun)) {
+			end++
+		}
+		if !b.is(from-1, place) || end < len(b.toks) && b.toks[end].known.id >= 0 && end == i+1 {
+			continue
+		}
+		for _, one := range b.tags[:min(len(b.tags), maxOptions)] {
+			b.vessels = append(b.vessels, tag{text: one.text, words: []string{t.text}, from: i})
+		}
+		b.use(from-1, end)
+	}
 }

@@ -82,7 +82,7 @@ var shiftFrench = []row{
 	{"elle saigne", idle, "fr", "hurt"},
 	{"annule ça", threeOpen, "fr", "? which vessel : undo A | undo C | undo B"},
 	{"on ferme, tout est bon ?", threeOpen, "fr", "closing"},
-	{"bonjour", idle, "fr", "! unknown verb bonjour"},
+	{"bonjour", idle, "fr", "! nothing due"},
 	{"y a une fuite sur B", threeOpen, "fr", "leaking B"},
 	{"le siphon a débordé", threeOpen, "fr", "foamed over"},
 	{"le siphon A a débordé", threeOpen, "fr", "foamed over A"},

@@ -8,7 +8,7 @@ func (s *sentence) spelled(i int) (amount, int, bool) {
 	for next < len(s.toks) && s.free(next) && s.toks[next].kind == word {
 		e := s.toks[next].known
 		switch {
-		case e.number == 20 && part%10 == 4: // four twenties
+		case s.toks[next].text == "vingt" && part%10 == 4, s.toks[next].text == "vingts" && part%10 == 4: // four twenties
 			part += 76
 		case e.number > 0 && goesUnder(e.number, part):
 			part += e.number

@@ -57,6 +57,7 @@ func (s *sentence) startAsTyped() Reading {
 	b.measures()
 	b.wanted()
 	b.vessels, _ = s.vessels(Start)
+	b.unseen()
 	b.bareNumbers()
 	b.eitherWay()
 	if i, ok := s.unknownVessel(); ok {
@@ -304,6 +305,16 @@ func (b *start) sameFamily(m match) []int {
 // unknown is the answer when the names mean nothing, or there are none.
 func (b *start) unknown(m match, code ProblemCode) Reading {
 	p := Problem{Code: code, Names: b.namesOf(m.nearest), Example: b.example(nil, m)}
+	switch { // two examples, whatever is near
+	case len(m.nearest) > 1:
+		p.Another = b.placed(b.house(m.nearest[1])).req.String()
+	case len(m.nearest) == 0 && len(b.book.Recipes) > 1:
+		p.Another = b.placed(b.house(1)).req.String()
+	case p.Example != b.anyStart():
+		p.Another = b.anyStart()
+	default:
+		p.Another = string(Resting)
+	}
 	if code == UnknownRecipe {
 		p.Word, p.Where = b.said(m.from, m.to)
 	}

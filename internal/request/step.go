@@ -3,8 +3,6 @@ package request
 import (
 	"slices"
 	"time"
-
-	"ventbell/internal/quantity"
 )
 
 // The kitchen's words for the phases of a batch.
@@ -22,6 +20,9 @@ const (
 	everything = ""
 )
 
+// KeptCharged is the phase of cream that is kept charged for service.
+const KeptCharged = "kept charged"
+
 // suits says which phases a verb suits: a batch in one of the first is meant
 // before one in one of the others. Where a wrong guess would leave a vessel
 // under pressure that counts as empty, or a charger uncounted, all that it could
@@ -29,7 +30,8 @@ const (
 var suits = map[Verb][][]string{
 	Charged:  {{loading, charging}, {resting, venting}}, // a charger too many must not get lost
 	SetDown:  {{charging, resting}},
-	Vented:   {{charging, resting, venting}},
+	Vented:   {{charging, resting, venting, KeptCharged}},
+	Emptied:  {{KeptCharged}},
 	Strained: {{settling, straining}, {venting, resting}}, // the kitchen asks whether it was vented
 	Cleared:  {{clearing}, {settling, straining}},
 	Labelled: {{labelling}, {clearing, settling, straining}},
@@ -44,10 +46,12 @@ var suits = map[Verb][][]string{
 	// Gas that went in must not get lost, wherever it went.
 	MoreGas: {{charging, resting, venting}, {loading}},
 	RestFor: {{loading, charging, resting}},
+	Cooled:  {{settling, straining, clearing, labelling, stored, resting, venting}},
 	// What was strained once is tasted whenever there is time for it.
-	Taste: {{stored}, {labelling, clearing, settling, straining}},
-	Offer: {{resting, venting}, {loading, charging, settling, straining, clearing, labelling}, {everything}},
-	Pause: {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
+	Taste:   {{stored}, {labelling, clearing, settling, straining}},
+	Decline: {{venting}, {charging, resting}},
+	Offer:   {{resting, venting}, {loading, charging, settling, straining, clearing, labelling}, {everything}},
+	Pause:   {{loading, charging, resting, venting, settling, straining, clearing, labelling}, {everything}},
 }
 
 // takesTime says that a verb can be said late.
@@ -67,11 +71,22 @@ type step struct {
 	vessels []tag
 	unclear *tag
 	titled  []Open
+	// bare is what was strained, as a number without a unit or in ounces: whether
+	// of volume or of weight, the batch says.
+	bare *cameOut
+	// Where the grams stand that pieces weighed.
+	gramsFrom, gramsTo int
 }
 
 // step reads the line as one verb about a batch.
 func (s *sentence) step(v Verb, ask bool) Reading {
-	st := &step{sentence: s, req: Request{Verb: v}, ask: ask || s.asked || s.asks()}
+	st := &step{sentence: s, req: Request{Verb: v}, ask: ask || s.asked || s.asks() || risky(v) && s.unsure()}
+	if s.asks() { // "did A get vented"
+		i := slices.IndexFunc(s.toks, func(t token) bool { return !t.used && t.text == "did" })
+		if i >= 0 && !s.is(i+1, asker) {
+			s.use(i, i+1)
+		}
+	}
 	var m moment
 	if takesTime(v) {
 		m = s.when()
@@ -79,7 +94,7 @@ func (s *sentence) step(v Verb, ask bool) Reading {
 	st.req.Done = m.at
 	var fault *Problem
 	if v == Strained {
-		fault = st.volume()
+		fault = st.cameOut()
 	}
 	if v == Strained || v == Cleared || v == Labelled { // where it was put: "in the fridge"
 		for i := range st.toks {
@@ -92,6 +107,15 @@ func (s *sentence) step(v Verb, ask bool) Reading {
 	for i := range s.toks {
 		if v == NoGas && s.is(i, chargerNoun) {
 			s.use(i, i+1)
+		}
+	}
+	for i := range s.toks { // several at once are confirmed one by one
+		switch s.toks[i].text {
+		case "both", "everything", "ambos", "ambas", "todos", "todas", "tous", "toutes":
+			if s.free(i) && (len(s.open) > 0 || len(st.vessels) > 1) {
+				s.use(i, i+1)
+				st.ask = true
+			}
 		}
 	}
 	st.titled = s.titled()
@@ -113,6 +137,17 @@ func (s *sentence) step(v Verb, ask bool) Reading {
 		return st.notUnderstood(i)
 	}
 	return st.choose()
+}
+
+// unsure says that whoever speaks is not sure: what tells of gas is then asked.
+func (s *sentence) unsure() bool {
+	return slices.ContainsFunc(s.toks, func(t token) bool {
+		switch t.text {
+		case "think", "guess", "crois", "creo", "pense", "pienso":
+			return true
+		}
+		return false
+	})
 }
 
 // looks reads a vessel told by what the reader cannot see, "the red one", when
@@ -146,46 +181,6 @@ func (s *sentence) asks() bool {
 		}
 	}
 	return false
-}
-
-// volume reads the strained volume. Without a unit ten and more are
-// millilitres, up to three are litres. Anything else that is measured has no
-// meaning here.
-func (st *step) volume() *Problem {
-	for i := range st.toks {
-		a, u, end, ok := st.measureAt(i)
-		if ok && (st.toks[end-1].kind == sign || u.measure != ofVolume && isTag(st.tags, st.toks[end-1].text)) {
-			ok = false // a quotation mark, or a vessel ("345 C")
-		}
-		if !ok {
-			if a, end, ok = st.numberAt(i); !ok || st.toks[i].kind != number && !a.atLeast(100) {
-				continue
-			}
-			u = bareUnit(a)
-		}
-		text, at := st.said(i, end)
-		v, fits := a.volume(u)
-		switch {
-		case u.measure != ofVolume, st.req.Volume != 0:
-			return &Problem{Code: BadNumber, Word: text, Where: at}
-		case !fits:
-			return &Problem{Code: BadVolume, Word: text, Where: at}
-		}
-		st.req.Volume = v
-		st.use(i, end)
-	}
-	return nil
-}
-
-// bareUnit gives the unit that a bare number means as a yield.
-func bareUnit(a amount) unit {
-	switch {
-	case a.atLeast(10):
-		return unit{measure: ofVolume, size: int64(quantity.Millilitre), thousands: true}
-	case a.atMost(3):
-		return unit{measure: ofVolume, size: int64(quantity.Litre)}
-	}
-	return unit{}
 }
 
 // titled gives the open batches that all the words which are left speak of, in
@@ -231,7 +226,7 @@ func (st *step) choose() Reading {
 		}
 		return st.in(named.text)
 	}
-	found := st.vesselsOf(st.candidates())
+	found := st.vesselsOf(st.weighed(st.candidates()))
 	if st.req.Verb == Pause && len(found) > 1 { // nothing can be held: no need to ask which
 		return understood(st.req)
 	}
@@ -243,7 +238,10 @@ func (st *step) choose() Reading {
 		if st.req.Verb == Pause {
 			return understood(st.req)
 		}
-		return problem(Problem{Code: NothingOpen, Example: st.instead()})
+		if st.req.Verb == MoreGas && len(st.tags) > 0 { // gas must not get lost because nobody knows of the batch
+			return st.which("", st.tags)
+		}
+		return problem(Problem{Code: NothingOpen, Example: st.instead(), Meant: st.req.Verb})
 	case 1:
 		return st.in(found[0].text)
 	}
@@ -299,7 +297,11 @@ func (st *step) vesselsOf(list []Open) []tag {
 // in is the reading in the one vessel that is meant; a line that isn't plain is
 // asked back, with the board as the other answer.
 func (st *step) in(vessel string) Reading {
-	st.req.Vessel = vessel
+	if !st.weighs(vessel) {
+		st.req.Solids = 0
+		return st.fail(BadNumber, st.gramsFrom, st.gramsTo)
+	}
+	st.req = st.told(vessel)
 	if !st.ask {
 		return understood(st.req)
 	}
@@ -314,8 +316,10 @@ func (st *step) in(vessel string) Reading {
 func (st *step) which(word string, tags []tag) Reading {
 	var options []Option
 	for _, t := range tags {
-		r := st.req
-		r.Vessel = t.text
+		if !st.weighs(t.text) {
+			continue
+		}
+		r := st.told(t.text)
 		before := len(options)
 		if options = addOption(options, r); len(options) > before {
 			options[before].Label = st.label(t.text)

@@ -1,6 +1,7 @@
 package request
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -39,25 +40,37 @@ func (lex *lexicon) addTastes(of tongue) {
 	}
 }
 
-// taste reads a line that says a verdict and what of, and nothing else: a line
-// with any other word in it is something else. A word that says good of anything
-// is a taste only with its vessel.
+// taste reads a line that says a verdict and what of, and how much came out, and
+// nothing else: a line with any other word in it is something else. A word that
+// says good of anything is a taste only with its vessel; a recipe with an amount
+// is one only where the verdict is said at length ("came out strong"), since
+// "strong rhubarb gin 400ml" may be meant to begin.
 func (s *sentence) taste() (Reading, bool) {
 	if s.asked || s.asks() {
 		return Reading{}, false
 	}
-	verdict, from, to := s.verdict()
-	if verdict == "" {
+	verdicts := s.verdicts()
+	if len(verdicts) == 0 {
 		return Reading{}, false
 	}
-	st := &step{sentence: s.copied(), req: Request{Verb: Taste, Verdict: verdict}}
-	st.use(from, to)
+	st := &step{sentence: s.copied(), req: Request{Verb: Taste, Verdict: verdicts[0].verdict}}
+	long := false
+	for _, v := range verdicts {
+		st.use(v.from, v.to)
+		long = long || v.to-v.from > 1
+		if v.verdict != st.req.Verdict {
+			st.req.Also = v.verdict
+		}
+	}
 	for i := range st.toks { // "done" is a step, whatever else is said of it, and "not" turns all around
 		_, done := st.phraseAt(i, allDone)
 		_, heard := st.phraseAt(i, onlyHeard)
 		if done || heard || st.is(i, denial) {
 			return Reading{}, false
 		}
+	}
+	if st.cameOut() != nil {
+		return Reading{}, false
 	}
 	st.vessels, st.unclear = st.sentence.vessels(Taste)
 	st.open = slices.DeleteFunc(slices.Clone(s.open), func(o Open) bool {
@@ -70,38 +83,43 @@ func (s *sentence) taste() (Reading, bool) {
 	if _, more := st.unread(); more {
 		return Reading{}, false
 	}
+	measured := st.req.Volume > 0 || st.req.Solids > 0 || st.bare != nil
 	switch {
+	case st.req.Recipe != "" && measured && !long:
+		return Reading{}, false
 	case st.req.Recipe != "":
-		return understood(st.req), true
-	case len(st.vessels)+len(st.titled) == 0 && to-from == 1 && verdict == Right:
+		return understood(st.told("")), true
+	case len(st.vessels)+len(st.titled) == 0 && !long && st.req.Verdict == Right:
 		return Reading{}, false
 	}
 	return st.choose(), true
 }
 
-// verdict finds the one verdict of a line, as the tokens that say it.
-func (s *sentence) verdict() (found Verdict, from, to int) {
+// saidOfIt is a verdict and the tokens that say it.
+type saidOfIt struct {
+	verdict  Verdict
+	from, to int
+}
+
+// verdicts finds what a line says of a batch and of its solids, the batch first:
+// one of each at most, else it says nothing that can be meant.
+func (s *sentence) verdicts() []saidOfIt {
+	var found []saidOfIt
 	for i := 0; i < len(s.toks); i++ {
-		if len(s.toks[i].known.phrases) == 0 {
+		said, end := s.longest(i)
+		if said == "" {
 			continue
 		}
-		for is, verdict := range verdictPhrases {
-			end, ok := s.phraseAt(i, is)
-			switch {
-			case !ok:
-				continue
-			case found != "" && i < to: // a longer one began before
-				continue
-			case found != "":
-				return "", 0, 0
-			}
-			if longer, n := s.longest(i); n > end {
-				verdict, end = longer, n
-			}
-			found, from, to = verdict, i, end
+		if slices.ContainsFunc(found, func(o saidOfIt) bool { return o.verdict.AboutSolids() == said.AboutSolids() }) {
+			return nil
 		}
+		found = append(found, saidOfIt{said, i, end})
+		i = end - 1
 	}
-	return found, from, to
+	if len(found) == 2 && found[0].verdict.AboutSolids() {
+		slices.Reverse(found)
+	}
+	return found
 }
 
 // longest gives the longest verdict that begins at i.
@@ -131,11 +149,20 @@ func (s *sentence) named() string {
 	return name
 }
 
-// tasteLine writes a verdict.
+// tasteLine writes what was said of a batch.
 func (r Request) tasteLine() string {
-	text := string(Taste) + " " + string(r.Verdict)
-	if r.Recipe != "" {
-		return text + " " + r.Recipe
+	parts := []string{string(Taste), string(r.Verdict)}
+	if r.Also != "" {
+		parts = append(parts, "solids "+string(r.Also))
 	}
-	return strings.TrimRight(text+" "+written(r.Vessel), " ")
+	if r.Recipe+r.Vessel != "" {
+		parts = append(parts, cmp.Or(r.Recipe, written(r.Vessel)))
+	}
+	if r.Solids > 0 {
+		parts = append(parts, grams(r.Solids))
+	}
+	if r.Volume > 0 {
+		parts = append(parts, millilitres(r.Volume))
+	}
+	return strings.Join(parts, " ")
 }

@@ -52,10 +52,19 @@ type line struct {
 // is left off: it is only looked through for trouble.
 func cut(src string) line {
 	l := line{src: src, toks: make([]token, 0, len(src)/4+3), loud: !strings.ContainsFunc(src, unicode.IsLower)}
-	for i := 0; i < len(src) && len(l.toks) < 4*mostWords; {
+	for i := listed(src); i < len(src) && len(l.toks) < 4*mostWords; {
 		i = l.next(i)
 	}
 	return l
+}
+
+// listed gives the length of the number that a line has in a list: "1. ", "2) ".
+func listed(s string) int {
+	n := digits(s)
+	if n == 0 || n > 2 || len(s) < n+3 || s[n] != '.' && s[n] != ')' || s[n+1] != ' ' || isDigit(s[n+2]) {
+		return 0
+	}
+	return n + 2
 }
 
 // next reads what stands at byte i and gives the byte after it.
@@ -76,7 +85,13 @@ func (l *line) next(i int) int {
 		l.add(token{kind: word, text: "x", at: i, end: after})
 	case r == '&':
 		l.add(token{kind: word, text: "and", at: i, end: after})
+	case r == '*' && l.multiplies(i):
+		l.add(token{kind: word, text: "x", at: i, end: after})
 	case isLetter(r):
+		if n := dotted(rest); n > 0 {
+			l.add(token{kind: word, text: strings.ToLower(strings.ReplaceAll(l.src[i:i+n], ".", "")), at: i, end: i + n})
+			return i + n
+		}
 		return l.word(i)
 	case r == '+' || r == '°' || r == 'º' || r == '%':
 		l.sign(i, after, r)
@@ -94,6 +109,33 @@ func (l *line) next(i int) int {
 		l.asked = true
 	}
 	return after
+}
+
+// multiplies says that the star at i stands between a number or its unit and a
+// number: "500ml*2".
+func (l *line) multiplies(i int) bool {
+	n := len(l.toks)
+	return n > 0 && l.toks[n-1].end == i && i+1 < len(l.src) && isDigit(l.src[i+1]) && (l.toks[n-1].kind == number || n > 1 && l.toks[n-2].kind == number)
+}
+
+// dotted gives the length of a short word typed with points: "c.c.", "p.m.".
+func dotted(s string) int {
+	if len(s) < 3 || s[1] != '.' {
+		return 0
+	}
+	switch strings.ToLower(s[:1] + s[2:3]) {
+	case "cc", "am", "pm", "ml", "cl":
+	default:
+		return 0
+	}
+	n := 3
+	if len(s) > n && s[n] == '.' {
+		n++
+	}
+	if r, _ := utf8.DecodeRuneInString(s[n:]); len(s) > n && isLetter(r) {
+		return 0
+	}
+	return n
 }
 
 // primes are the marks that mean minutes and seconds after a number.

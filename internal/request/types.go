@@ -66,7 +66,7 @@ const (
 	Allergens Topic = "allergens"
 	UseBy     Topic = "use by of"    // of Recipe or Vessel
 	OwnBoard  Topic = "mine"         // what the speaker owns
-	Closing   Topic = "closing"      // what is still open before the house closes
+	Closing   Topic = "closing"      // what is still open before the house closes: read as CloseList
 	Overnight Topic = "overnight"    // whether Vessel may be left charged
 	Strength  Topic = "strength"     // how strong Recipe or Vessel is
 	MayOpen   Topic = "safe to open" // whether Vessel may be opened
@@ -106,13 +106,13 @@ type Request struct {
 	Class  string
 	Sure   bool
 
-	Volume quantity.Volume // liquid for a start, strained volume for strained
+	Volume quantity.Volume // liquid for a start, strained volume for strained and taste
 	Count  int             // vessels (batches of Volume each); 0 = not said
 	Serves int             // how many serves are wanted, in place of Volume; 0 = not said
 	Serve  quantity.Volume // how big one is; 0 = by the book
 	Split  bool            // in as many runs as it takes, where it does not fit otherwise
 	Vessel string          // tag as the book writes it
-	Solids quantity.Mass
+	Solids quantity.Mass   // for a start; what the pieces weighed for strained and taste
 	Rest   time.Duration
 	Temp   *quantity.Temperature // of the liquid
 	Extra  time.Duration         // "+15 s" asked of a rest
@@ -125,8 +125,12 @@ type Request struct {
 	Kind        Kind
 	Allergen    string // as keeping and books write it: "nuts"
 	Verdict     Verdict
+	Also        Verdict // of the solids, beside a Verdict of the batch
 	// Text is what follows a verb that another room reads.
-	Text string
+	Text   string
+	Lot    string // of a liquid or solid, as its bottle or box says
+	Code   string // of a batch, as its label says
+	Person string // the platform's id of somebody who is named
 	// Done is when a thing was done, where the line says so ("40s ago", "at
 	// 18:06"); zero otherwise.
 	Done time.Time
@@ -139,6 +143,8 @@ type Open struct {
 	Vessel string
 	Phase  string // the kitchen's word for the phase
 	Mine   bool   // the speaker owns it
+	// Weighed says that its pieces are what is kept: they are told in grams.
+	Weighed bool
 	// Due is what is asked of its owner now: the verb that ticks it off; empty =
 	// nothing is due.
 	Due Verb
@@ -195,6 +201,8 @@ type Problem struct {
 	Names   []string // nearest names, best first
 	Example string   // a line that works
 	Another string   // a second one, where nothing of the line was understood
+	// Meant is the verb of a line that was understood and found nothing open.
+	Meant Verb `cbor:",omitempty"`
 }
 
 // ProblemCode says what was wrong with a line.

@@ -18,11 +18,28 @@ func (s *sentence) hits() []hit {
 			continue
 		}
 		if h, ok := s.verbAt(i); ok {
+			if worse, found := s.worseIn(h); found {
+				h = worse
+			}
 			all = append(all, h)
 			taken = h.toks[len(h.toks)-1]
 		}
 	}
 	return all
+}
+
+// worseIn gives what matters more and begins inside the words of a hit: "is frozen
+// to the nozzle", "I take the head off".
+func (s *sentence) worseIn(h hit) (hit, bool) {
+	if h.verb != Trouble && h.verb != Take {
+		return hit{}, false
+	}
+	for _, i := range h.toks[1:] {
+		if e, ok := s.verbAt(i); ok && (e.verb == Emergency || h.verb == Take && e.topic == MayOpen) {
+			return e, true
+		}
+	}
+	return hit{}, false
 }
 
 // verbAt finds the longest verb that begins at i. The vessel may stand inside
@@ -47,7 +64,7 @@ func (s *sentence) verbAt(i int) (hit, bool) {
 			continue
 		}
 		h := hit{saying: *say, toks: append([]int(nil), at[:found]...)}
-		h.ask = say.plain == anOrder && !s.past(i, j) || say.plain == withPlea && s.polite()
+		h.ask = say.plain == anOrder && !s.past(i, j) && !(s.toks[i].sharp && !risky(say.verb)) || say.plain == withPlea && (s.polite() || s.toCome(i))
 		return h, true
 	}
 	return hit{}, false
@@ -55,12 +72,16 @@ func (s *sentence) verbAt(i int) (hit, bool) {
 
 // tagBefore gives the length of a tag at i that the word follows, or 0.
 func (s *sentence) tagBefore(i int, word string) int {
-	for n := 1; n <= longestTag && i+n < len(s.toks); n++ {
-		if s.toks[i+n].text != word {
+	from := i
+	if (s.is(i, place) || s.toks[i].text == "de" || s.toks[i].text == "of") && i+1 < len(s.toks) && s.toks[i+1].text != word { // "charger in A was empty"
+		from++
+	}
+	for n := 1; n <= longestTag && from+n < len(s.toks); n++ {
+		if s.toks[from+n].text != word {
 			continue
 		}
-		if _, of, ok := s.tagAt(i); ok && of == n {
-			return n
+		if _, of, ok := s.tagAt(from); ok && of == n {
+			return from + n - i
 		}
 	}
 	return 0
@@ -79,6 +100,18 @@ func (s *sentence) past(i, j int) bool {
 		i--
 	}
 	return s.toks[j-1].sharp || i > 0 && s.toks[i-1].role&hadWord != 0
+}
+
+// toCome says that the verb at i is still to be done: "remind me to strain A".
+func (s *sentence) toCome(i int) bool {
+	if i == 0 {
+		return false
+	}
+	switch s.toks[i-1].text {
+	case "to", "will", "gonna", "must", "should", "shall", "wanna", "can", "could":
+		return true
+	}
+	return false
 }
 
 // polite says that the line says please.

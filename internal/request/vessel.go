@@ -151,11 +151,13 @@ func (s *sentence) article(i int, nameToCome bool) verdict {
 	switch {
 	case s.isHas(i), !capital && s.measuredAt(next):
 		return noTag
-	case !last && !capital && s.toks[next].role&(definite|atWord) != 0 && s.toks[next].kind == word && !s.is(i-1, place):
-		return noTag // "ron a la piña", "a las 7"
+	case !last && !capital && s.toks[next].kind == word && !s.is(i-1, place) && (s.toks[next].role&(definite|atWord) != 0 || s.toks[next].role&oneWord != 0 && s.toks[next].known.tongue&inEnglish == 0):
+		return noTag // "ron a la piña", "a las 7", "llama a una ambulancia"
 	case s.is(i-1, place) && !measured:
 		return isTheTag
 	case last, capital:
+		return isTheTag
+	case len(s.toks[next].text) == 1 && s.toks[next].kind == word && isTag(s.tags, s.toks[next].text): // "a, b"
 		return isTheTag
 	case s.toks[next].role&chargerNoun != 0:
 		return mayBeTag

@@ -16,7 +16,7 @@ func (b *start) wanted() {
 				j++
 			}
 		}
-		if !b.free(j) {
+		if b.soon(i) || !b.free(j) {
 			continue
 		}
 		at, end, ok := b.dayAt(j)
@@ -45,6 +45,20 @@ func (b *start) wanted() {
 		b.req.For = at
 		b.use(from, end)
 	}
+}
+
+// soon reads "in 10 min": when the batch is wanted, to the minute.
+func (b *start) soon(i int) bool {
+	if !b.is(i, place) || b.toks[i].role&namer != 0 || !b.req.For.IsZero() {
+		return false
+	}
+	span, end, ok := b.spanAt(i + 1)
+	if !ok || b.toks[end-1].kind != word || span < time.Minute || span > longAgo || b.is(end, agoWord) {
+		return false
+	}
+	b.req.For = b.now.Add(span).Truncate(time.Minute)
+	b.use(i, end)
+	return true
 }
 
 // atAnHour says that "at" stands at i before an hour: "at 7pm", "a las 7". A bare

@@ -88,6 +88,7 @@ type words struct {
 	mistake []string // "by mistake"
 	further []string // "2 more"
 	put     []string // what is done with a charger
+	either  []string // between the ends of a range, or between two amounts
 }
 
 // band is what a word says of a temperature.

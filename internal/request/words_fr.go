@@ -10,14 +10,15 @@ import (
 var french = words{
 	tongue: inFrench,
 	verbs: map[Verb][]string{
+		Emptied: {"creme videe", "creme vide", "j'ai vide la creme", "vide la creme", "videe la creme", "la creme est vide", "plus de creme"},
 		Start: {
 			"lance", "lancer", "lancez", "on lance", "demarre", "demarrer", "demarrez", "commence", "commencer", "on commence", "mets",
 			"mets moi", "mettez", "mettre", "on met", "envoie", "envoyer", "envoyez", "fais", "fais moi", "faire", "faites", "on fait",
-			"prepare", "preparer", "preparez", "infuse", "infuser", "on part sur", "je lance", "relance", "on relance", "je mets", "je fais", "depart",
+			"prepare", "preparer", "preparez", "infuse", "infuser", "on part sur", "je lance", "relance", "on relance", "je mets", "je fais", "depart", "on va faire", "on va lancer", "je vais faire", "je vais lancer",
 		},
 		Charged: {
 			"chargee", "gazee", "cartouche mise", "cartouche dedans", "cartouche posee", "cartouche en place", "capsule mise",
-			"capsule dedans", "capsule en place", "charge mise", "charge dedans", "mis une cartouche", "mis la cartouche", "mis une capsule",
+			"capsule dedans", "capsule en place", "charge mise", "charge dedans", "mis une cartouche", "mis la cartouche", "remis une cartouche", "remis la cartouche", "mis une capsule",
 			"mis la capsule", "mis une charge", "mis la charge", "une cartouche de plus", "a ete charge", "est charge", "cartouche passee", "cartouche dans", "capsule dans",
 		},
 		SetDown: {"au repos", "posee", "pose debout", "debout", "en repos", "repose la"},
@@ -25,7 +26,7 @@ var french = words{
 			"videe", "purgee", "degazee", "a ete vide", "a ete purge", "a ete degaze", "gaz sorti", "plus de pression", "fini de vider", "fini de degazer",
 			"vide deux pressions muettes",
 		},
-		Strained: {"filtree", "passee", "tamisee", "a ete filtre", "a ete passe", "chinoisee", "c'est filtre", "c'est passe", "egouttee"},
+		Strained: {"filtree", "passee", "tamisee", "a ete filtre", "a ete passe", "chinoisee", "c'est filtre", "c'est passe", "egouttee", "egouttees", "a ete egoutte", "c'est egoutte"},
 		Cleared:  {"clarifiee", "decantee", "a ete clarifie", "c'est clarifie"},
 		Labelled: {
 			"etiquetee", "etiquette mise", "etiquette posee", "etiquette collee", "etiquette faite", "a ete etiquete", "c'est etiquete", "datee",
@@ -33,7 +34,7 @@ var french = words{
 		Washed: {"lavee", "nettoyee", "a ete lave", "c'est lave", "rincee et lavee"},
 		NoGas: {
 			"pas de gaz", "le gaz n'est pas entre", "gaz pas entre", "pas de gaz entre", "cartouche vide", "capsule vide", "cartouche ratee",
-			"capsule ratee", "la cartouche etait vide", "la capsule etait vide", "charge ratee", "charge vide", "n'a pas pris", "gaz est pas rentre", "gaz pas rentre", "gaz n'est pas rentre", "cartouche defectueuse", "capsule defectueuse", "cartouche morte",
+			"capsule ratee", "la cartouche etait vide", "la capsule etait vide", "cartouche etait vide", "capsule etait vide", "cartouche est vide", "capsule est vide", "charge ratee", "charge vide", "n'a pas pris", "gaz est pas rentre", "gaz pas rentre", "gaz n'est pas rentre", "cartouche defectueuse", "capsule defectueuse", "cartouche morte",
 		},
 		GasIn: {"gaz entre", "le gaz est entre", "gaz dedans", "le gaz est passe", "gaz passe"},
 		Why:   {"pourquoi", "explique", "chiffres"},
@@ -43,14 +44,14 @@ var french = words{
 		Resting: {
 			"on en est ou", "ou on en est", "ou en est on", "quoi en cours", "en cours", "qu'est ce qui repose", "qu'est ce qui tourne",
 			"qu'est ce qui est en cours", "c'est quoi en cours", "tableau", "etat", "ou est", "il reste quoi", "quoi en route", "quoi de lance",
-			"qu'est ce qu'on a", "quelque chose de charge",
+			"qu'est ce qu'on a", "je peux utiliser", "on peut utiliser", "lesquels sont libres", "quoi de libre", "quelque chose de charge",
 		},
 		Scrap: {"annule", "annuler", "annulee", "jette", "jeter", "jetee", "balance", "poubelle", "laisse tomber", "abandonne"},
 		Undo:  {"defais", "defaire", "annule ca", "reviens en arriere", "retour"},
-		Help:  {"aide", "aide moi", "a l'aide", "à l'aide", "au secours", "comment on fait", "comment on", "comment je", "comment faire", "que faire", "probleme"},
+		Help:  {"aide", "aide moi", "a l'aide", "à l'aide", "au secours", "comment on fait", "comment on", "comment je", "comment faire", "que faire", "et maintenant", "quoi maintenant", "probleme"},
 		Offer: {
 			"quelqu'un peut vider", "quelqu'un peut prendre", "quelqu'un peut filtrer", "qui peut prendre", "qui peut vider", "qui peut filtrer",
-			"je passe la main", "releve moi", "tu peux prendre", "tu peux vider", "quelqu'un pour prendre", "quelqu'un pour vider", "remplace moi",
+			"je passe la main", "releve moi", "tu peux prendre", "tu peux vider", "quelqu'un pour prendre", "quelqu'un pour vider", "remplace moi", "qui prend", "en galere", "je suis en galere",
 		},
 		Pause: {"pause", "en pause", "arrete le chrono", "arrete l'horloge", "stoppe le chrono", "mets en pause"},
 		Again: {
@@ -64,8 +65,8 @@ var french = words{
 		SetDown:  {"pose", "poser", "agite", "agiter", "remue", "remuer", "secoue"},
 		Charged:  {"charge le", "gaze", "charge la", "recharge"},
 		Vented:   {"vide", "vider", "videz", "vide le gaz", "degaze", "degazer", "purge", "purger", "purgez", "lache", "lache le gaz", "vente", "venter", "relache", "pschitt", "pschit", "pshitt", "psht", "plus de gaz", "gaz parti", "siffle plus", "plus de sifflement"},
-		NoGas:    {"sans gaz"},
-		Strained: {"filtre", "filtrer", "filtrez", "passe", "passer", "passe au chinois", "chinoise", "tamise", "tamiser", "egoutte"},
+		NoGas:    {"sans gaz", "pas siffle"},
+		Strained: {"filtre", "filtrer", "filtrez", "passe", "passer", "passe au chinois", "chinoise", "tamise", "tamiser", "egoutte", "egoutter", "egouttez"},
 		Cleared:  {"clarifie", "clarifier", "decante", "decanter"},
 		Labelled: {"etiquette", "etiqueter", "etiquete"},
 		Washed:   {"lave", "laver", "nettoie", "nettoyer", "nettoye"},
@@ -79,10 +80,10 @@ var french = words{
 		"mon", "ma", "se", "s'", "y", "stp", "svp", "merci", "chef", "salut", "bonjour", "oui", "ok", "okay", "d'accord", "bon", "bien", "fait", "faite",
 		"voila", "maintenant", "deja", "vite", "ici", "soir", "nouveau", "nouvelle", "autre", "recette", "infusion", "fournee",
 		"lot", "veux", "voudrais", "besoin", "peux", "peut", "tout", "toute", "siphon", "syphon", "chaque", "temp", "temperature", "maison", "la",
-		"alors", "puis", "donc", "plait", "te", "vous", "t'", "avons", "tous", "semaine", "mais", "note", "marque", "desole", "pardon", "oups", "laisse", "infusee", "environ", "viens", "venons", "voudrait", "comme",
+		"alors", "puis", "donc", "plait", "te", "vous", "t'", "avons", "tous", "semaine", "mais", "note", "marque", "desole", "pardon", "oups", "laisse", "infusee", "environ", "viens", "venons", "voudrait", "comme", "mdr", "bonsoir", "sorti", "obtenu", "super", "genial", "parfait", "fruit", "fruits", "passoire", "chinois", "etamine",
 	},
 	asides: []string{
-		"s'il te plait", "s'il vous plait", "fais moi penser", "ne me laisse pas oublier", "n'oublie pas", "il me faut", "il nous faut", "sans secouer", "pas secouer", "un instant", "un moment", "rappelle moi", "si tu peux",
+		"s'il te plait", "s'il vous plait", "bonne nuit", "bonne soiree", "de rien", "pas de souci", "fais moi penser", "ne me laisse pas oublier", "n'oublie pas", "il me faut", "il nous faut", "sans secouer", "pas secouer", "un instant", "un moment", "rappelle moi", "si tu peux",
 		"merci beaucoup", "comme d'habitude", "pour le service", "pour ce soir", "des que possible", "je crois",
 	},
 	greets: []string{
@@ -92,7 +93,7 @@ var french = words{
 	nouns:   []string{"nouvelle", "nouveau", "recette", "infusion", "fournee", "lot", "siphon", "temp", "temperature"},
 	denials: []string{"ne", "n'", "pas", "jamais", "sans", "personne", "presque", "avant", "aucun", "aucune", "non", "toujours"},
 	askers: []string{
-		"qui", "quand", "combien", "comment", "quel", "quelle", "quels", "quelles", "est ce que", "est ce", "quelqu'un", "puis je", "peut", "peux", "il y a du", "il y a des", "y a du", "y a des", "de quoi", "t'as", "tu as", "tu l'as", "vous avez",
+		"qui", "quand", "combien", "comment", "quel", "quelle", "quels", "quelles", "est ce que", "est ce", "quelqu'un", "puis je", "peut", "peux", "y a t il", "il y a du", "il y a des", "y a du", "y a des", "de quoi", "t'as", "tu as", "tu l'as", "vous avez",
 		"faut", "ou",
 	},
 	offers:   []string{"peut", "peux"},
@@ -109,7 +110,9 @@ var french = words{
 	done:     []string{"fait", "faite", "c'est fait", "c'est bon", "ca y est", "termine", "fini", "voila", "c'est termine"},
 	heard:    []string{"oui chef", "oui", "bon", "d'accord", "ca marche", "entendu", "recu"},
 	topics: map[Topic][]string{
-		WhoHas: {"qui a", "qui s'occupe de", "a qui est", "qui gere", "qui tient", "qui a pris", "c'est a qui", "c'est à qui", "à qui est", "qui est sur", "qui s'occupe du"},
+		StockLeft: {"stock de capsules", "etat du stock", "assez de cartouches", "assez de capsules", "on a assez de cartouches"},
+		OnNow:     {"qui est la", "qui est là", "qui est de service", "qui est en service", "qui travaille", "qui bosse", "qui est present", "qui est en poste"},
+		WhoHas:    {"qui a", "qui s'occupe de", "a qui est", "qui gere", "qui tient", "qui a pris", "c'est a qui", "c'est à qui", "à qui est", "qui est sur", "qui s'occupe du"},
 		TimeLeft: {
 			"il reste combien", "combien il reste", "reste combien", "combien de temps", "combien reste t il", "encore combien", "combien de minutes",
 			"ca fait combien", "combien encore", "quand est ce que je vide", "quand vider", "quand est ce qu'on vide", "à quelle heure", "a quelle heure", "dans combien de temps", "c'est pret", "est pret",
@@ -118,7 +121,7 @@ var french = words{
 			"combien de cartouches", "combien de capsules", "cartouches restantes", "reste combien de cartouches", "il reste combien de cartouches",
 			"il reste des cartouches", "reste des cartouches", "reste des capsules", "reste combien de capsules", "stock de cartouches", "combien de gaz", "il reste combien de capsules",
 		},
-		Unstrained: {"qu'est ce qu'il faut filtrer", "quoi a filtrer", "quoi à filtrer", "reste à filtrer", "reste a filtrer", "à filtrer", "a filtrer", "à passer", "pas encore filtre"},
+		Unstrained: {"qu'est ce qu'il faut filtrer", "quoi a filtrer", "quoi à filtrer", "reste à filtrer", "reste a filtrer", "à filtrer", "a filtrer", "à passer", "pas encore filtre", "qu'est ce qu'il faut egoutter", "quoi a egoutter", "reste a egoutter", "a egoutter"},
 		Expiring:   {"qu'est ce qui perime", "quoi perime", "perime aujourd'hui", "qu'est ce qui expire", "perimes", "perime", "expire aujourd'hui", "dlc du jour", "quoi expire"},
 		Allergens: {
 			"allergenes", "allergene", "allergie", "allergies", "allergique", "contient", "qu'est ce qui contient", "qu'y a t il dans", "quoi contient",
@@ -132,34 +135,34 @@ var french = words{
 		Closing:   {"fermeture", "liste de fermeture", "on ferme", "fermer", "cloture", "on peut fermer", "je ferme"},
 		Overnight: {"toute la nuit", "laisser charge", "laisser sous pression", "jusqu'à demain charge", "cette nuit charge", "pour la nuit", "la nuit"},
 		Strength:  {"quel degre", "titre alcoolique", "combien d'alcool", "degre d'alcool", "titre combien", "ca titre"},
-		MayOpen:   {"ouvre", "ouvrir", "je peux ouvrir", "on peut ouvrir", "peut on ouvrir", "puis je ouvrir", "j'ouvre", "quand ouvrir"},
+		MayOpen:   {"devisser", "devisse", "enlever la tete", "ouvre", "ouvrir", "je peux ouvrir", "on peut ouvrir", "peut on ouvrir", "puis je ouvrir", "j'ouvre", "quand ouvrir"},
 		TheLabel:  {"imprime l'etiquette", "imprimer l'etiquette", "texte de l'etiquette", "envoie l'etiquette", "montre l'etiquette"},
 	},
 	kinds: map[Kind][]string{
-		Overrun: {"oublie", "j'ai oublie", "jai oublie", "on a oublie", "trop tard", "laisse trop longtemps"},
+		Overrun: {"oublie", "j'ai oublie", "jai oublie", "on a oublie", "trop tard", "laisse trop longtemps", "min de trop", "minutes de trop"},
 		Blocked: {
 			"bloque", "bloquee", "bouche", "bouchee", "coince", "coincee", "ne se vide pas", "se vide pas", "ne veut pas se vider", "veut pas se vider", "buse a gele", "rien ne sort", "rien ne sortait", "pas de gaz qui sort", "le gaz ne sort pas",
-			"buse gelee", "buse bouchee", "grippe", "ne degaze pas", "degaze pas",
+			"buse gelee", "buse est gelee", "buse est bouchee", "buse bouchee", "grippe", "ne degaze pas", "degaze pas",
 		},
 		Leaking: {"fuit", "fuite", "fuites", "sent le gaz", "odeur de gaz", "perd du gaz", "ca coule"},
 		Hissing: {"siffle", "sifflement", "ca siffle", "encore du gaz", "encore sous pression", "encore de la pression", "toujours sous pression"},
 		Foaming: {"deborde", "debordee", "ca mousse partout", "mousse partout", "a mousse", "de la mousse partout"},
 		Stuck:   {"ne s'ouvre pas", "s'ouvre pas", "n'ouvre pas", "impossible à ouvrir", "impossible d'ouvrir", "arrive pas à ouvrir", "peux pas ouvrir"},
 		Hurt: {
-			"blesse", "blessee", "urgence", "appelle le 112", "appelez le 112", "appelle le 15", "s'etouffe", "est tombe", "saigne", "coupe le doigt", "me suis coupe", "s'est coupe", "accident", "ambulance", "explose", "dans la figure", "sang",
+			"blesse", "blessee", "urgence", "appelle le 112", "appelez le 112", "appelle le 15", "s'etouffe", "est tombe", "saigne", "coupe le doigt", "me suis coupe", "s'est coupe", "accident", "ambulance", "explose", "a saute", "reaction allergique", "anaphylaxie", "anaphylactique", "premiers secours", "samu", "dans la figure", "sang",
 			"fait mal", "me suis fait mal", "s'est fait mal",
 		},
-		Burn:    {"brulure", "brulures", "brulee", "s'est brule", "me suis brule", "brule", "gelure", "gelures", "doigt gele"},
+		Burn:    {"brulure", "brulures", "brulee", "s'est brule", "me suis brule", "brule", "gelure", "gelures", "doigt gele", "colle à la buse", "colle a la buse", "doigt colle", "doigt est colle"},
 		Eye:     {"oeil", "yeux", "dans l'oeil", "dans les yeux"},
-		Fire:    {"feu", "incendie", "de la fumee", "fumee dans", "fumee partout", "en feu", "au feu", "le feu", "flammes", "ca brule"},
-		Fainted: {"evanoui", "evanouie", "s'est evanoui", "malaise", "tombe dans les pommes", "est tombe dans les pommes", "tete qui tourne", "tete tourne", "tourne de l'oeil", "inconscient", "respire pas", "ne respire pas", "etourdi", "vertige", "vertiges"},
+		Fire:    {"feu", "incendie", "de la fumee", "fumee dans", "fumee partout", "en feu", "au feu", "le feu", "flammes", "torchon brule", "torchon a pris feu", "ca brule", "pompiers"},
+		Fainted: {"evanoui", "evanouie", "s'est evanoui", "malaise", "tombe dans les pommes", "est tombe dans les pommes", "tete qui tourne", "tete tourne", "tourne de l'oeil", "inconscient", "respire plus", "ne respire plus", "respire pas", "ne respire pas", "etourdi", "vertige", "vertiges"},
 	},
 	contain: map[string][]string{
 		"nuts": {"noix", "fruits à coque", "fruits a coque", "coque"}, "peanuts": {"arachide", "arachides", "cacahuete", "cacahuetes"}, "milk": {"lait", "lactose", "laitiers"},
 		"gluten": {"gluten", "ble", "coeliaque"}, "eggs": {"oeuf", "oeufs"}, "fish": {"poisson"}, "soya": {"soja"}, "celery": {"celeri"}, "mustard": {"moutarde"},
 		"sesame": {"sesame"}, "sulphites": {"sulfites"}, "crustaceans": {"crustaces"}, "molluscs": {"mollusques"}, "lupin": {"lupin"},
 	},
-	tooMuch: []string{"surcharge", "surchargee", "trop de gaz", "trop de cartouches", "charge deux fois", "charge en double"},
+	tooMuch: []string{"trop charge", "trop chargee", "surcharge", "surchargee", "trop de gaz", "trop de cartouches", "charge deux fois", "charge en double"},
 
 	numbers: map[string]int64{
 		"un": 1, "une": 1, "deux": 2, "trois": 3, "quatre": 4, "cinq": 5, "six": 6, "sept": 7, "huit": 8, "neuf": 9, "dix": 10,
@@ -200,7 +203,7 @@ var french = words{
 	more:  []string{"plus", "encore", "ajoute", "rajoute", "rajouter"},
 	since: []string{"il y a", "depuis", "y a"},
 	at:    []string{"à", "vers"},
-	by:    []string{"pour"},
+	by:    []string{"pour", "avant"},
 	days:  map[string]int{"aujourd'hui": 0, "demain": 1, "hier": -1, "soir": 0},
 	week:  []string{"dimanche dim", "lundi lun", "mardi", "mercredi", "jeudi", "vendredi", "samedi"},
 	split: []string{"divise", "diviser", "en plusieurs fois", "en plusieurs fournees"},
@@ -211,5 +214,6 @@ var french = words{
 	inAll:   []string{"en tout", "au total", "total"},
 	mistake: []string{"par erreur", "de trop", "en trop", "sans faire expres"},
 	further: []string{"de plus", "encore", "autres", "autre", "en plus"},
+	either:  []string{"ou", "à"},
 	put:     []string{"mis", "utilise", "charge", "ajoute", "rajoute"},
 }

@@ -19,7 +19,7 @@ var tastes = map[tongue]map[Verdict][]string{
 		},
 		Spent: {"spent", "taste spent", "solids spent", "solids are spent", "solids used up", "solids are done for"},
 		GoodAgain: {
-			"taste good again", "solids good again", "solids are good again", "solids can be used again", "solids good for another", "good for another use",
+			"taste good again", "is good again", "are good again", "solids good again", "solids are good again", "solids can be used again", "solids good for another", "good for another use",
 		},
 	},
 	inSpanish: {

@@ -107,3 +107,19 @@ func TestAPlatformIsAskedOnlyForWhatItCan(t *testing.T) {
 		})
 	}
 }
+
+func TestAQuestionIsNotPostedWhereItCannotBeWordedAnew(t *testing.T) {
+	for name, can := range map[string]bool{"edits": true, "no edits": false} {
+		t.Run(name, func(t *testing.T) {
+			bubble(t, func(t *testing.T, h *house) {
+				h.wall.can = voice.Can{Edit: can}
+				h.put("k", kind(kitchen.QuestionNote, entry(1, "9/question.1")))
+				h.run(t, h.wall)
+				pass(time.Second)
+				if got := h.reasons()["9/question.1"]; (got == "no edits") == can || (len(h.wall.texts()) == 1) != can {
+					t.Errorf("shown %v, gone for %q", h.wall.texts(), got)
+				}
+			})
+		})
+	}
+}

@@ -91,7 +91,12 @@ func (l *lane) held(order []queued) (held []queued) {
 // alone says that messages of a kind are never told together with calls: they
 // are about more than what is in a vessel.
 func alone(kind kitchen.EntryKind) bool {
-	return kind == kitchen.TroubleCall || kind == kitchen.AlarmCall || kind == kitchen.OfferCall
+	switch kind {
+	case kitchen.JointCall, kitchen.RecallCall, kitchen.StockCall, kitchen.OrderCall, kitchen.CountNote, kitchen.CreamSlip, kitchen.CreamCall,
+		kitchen.ClosingSlip, kitchen.SummaryNote, kitchen.LeftNote, kitchen.MorningNote, kitchen.LateCall, kitchen.CoolingCall:
+		return true
+	}
+	return kind == kitchen.TroubleCall || kind == kitchen.AlarmCall || kind == kitchen.BlockCall || kind == kitchen.OfferCall || kind == kitchen.ClaimCall || kind == kitchen.QuestionNote
 }
 
 // outageOf gives the message for what was held up as an entry; the outbox has

@@ -78,6 +78,11 @@ func (l *lane) bring(ctx context.Context, e queued) {
 	if !l.ready(e) {
 		return
 	}
+	if e.Kind == kitchen.QuestionNote && !l.Poster.Can().Edit {
+		// It could not be worded anew: the answer to the line has the question.
+		l.drop(e, "no edits")
+		return
+	}
 	if e.Kind == kitchen.FallbackCall {
 		l.bringFallback(ctx, e)
 		return

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ventbell/internal/book"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/plan"
 	"ventbell/internal/quantity"
@@ -17,7 +18,8 @@ import (
 // Answer words the answer to a command, from the kitchen as it is now. A quiet
 // answer has no lines.
 func (v Voice) Answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
-	return v.of(k).answer(k, a)
+	v = v.of(k)
+	return v.crewed(k, a, v.answer(k, a))
 }
 
 // answer words an answer in v's own language.
@@ -25,11 +27,17 @@ func (v Voice) answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	if a.Quiet {
 		return Message{}
 	}
+	if m, is := v.recallAnswer(k, a); is {
+		return m
+	}
+	if a.Closing != nil && a.Kind != kitchen.OpenForm {
+		return v.closingAnswer(k, a)
+	}
 	switch a.Kind {
 	case kitchen.Unread:
 		return v.Problem(*a.Problem)
 	case kitchen.Unclear:
-		return v.Question(*a.Question).carry(a.Carry)
+		return v.askedFirst(k, a, v.Question(*a.Question).carry(a.Carry))
 	case kitchen.Impossible:
 		return v.PlanProblem(*a.Plan).carry(a.Carry)
 	case kitchen.Board:
@@ -58,6 +66,8 @@ func (v Voice) answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		return v.forLater(k, a)
 	case kitchen.Saved:
 		return v.savedAnswer(a)
+	case kitchen.Registered:
+		return v.registered(k, a)
 	}
 	return v.saidAnswer(k, a)
 }
@@ -65,33 +75,34 @@ func (v Voice) answer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 // answerValues gives the values that sentences about an answer use: those of
 // its batch, if it is still there, under the answer's own.
 func (v Voice) answerValues(k *kitchen.Kitchen, a kitchen.Answer) values {
-	vals := values{"yield": v.yield(0), "gas": v.chargers(a.N)}
+	solid := a.Product == book.SolidKept
+	vals := values{"yield": v.cameOut(solid, 0, 0), "gas": v.chargers(a.N), "kept": solid}
 	if b := k.Batches[a.Batch]; b != nil {
-		vals = v.about(b)
+		vals, solid = v.about(b), b.KeepsSolid()
 	}
 	maps.Copy(vals, values{
-		"vessel": a.Vessel, "title": a.Title, "phase": v.phase(a.Phase), "n": a.N, "of": a.Of, "next": a.N + 1,
+		"vessel": a.Vessel, "title": a.Title, "phase": v.phase(a.Phase, solid), "n": a.N, "of": a.Of, "next": a.N + 1,
 		"chargers": v.chargers(a.Of), "who": a.Who, "at": a.At, "volume": v.amount(a.Volume),
-		"verb": v.verb(a.Verb), "say": string(a.Verb), "what": v.verb(request.Verb(a.Line)),
-		"line": short(a.Line), "said": a.Said, "verdict": v.verdict(a.Verdict), "day": day(a.At), "vessels": cmp.Or(vesselsOfThe(those(k, a.Batches)), a.Vessel),
+		"verb": v.verb(a.Verb, solid), "say": toType(a.Verb, solid), "what": v.verb(request.Verb(a.Line), solid),
+		"lot": a.Lot, "line": short(a.Line), "said": a.Said, "called": v.instead(a.Crew), "verdict": v.outcome(a), "day": day(a.At), "vessels": cmp.Or(vesselsOfThe(those(k, a.Batches)), a.Vessel),
 	})
 	return vals
 }
 
 // phase gives a phase as a word.
-func (v Voice) phase(p kitchen.Phase) string {
+func (v Voice) phase(p kitchen.Phase, solid bool) string {
 	if p == "" {
 		return ""
 	}
-	return v.word(phrase("phase."+string(p)), nil)
+	return v.word(phrase("phase."+string(p)), kept(solid))
 }
 
 // verb gives a verb as what was done: "vented".
-func (v Voice) verb(r request.Verb) string {
+func (v Voice) verb(r request.Verb, solid bool) string {
 	if r == "" {
 		return ""
 	}
-	return v.word(phrase("verb."+string(r)), nil)
+	return v.word(phrase("verb."+string(r)), kept(solid))
 }
 
 // doneAnswer says that a thing was done, and what comes next.
@@ -100,7 +111,16 @@ func (v Voice) doneAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	b := k.Batches[a.Batch]
 	state, _ := k.Look(a.Vessel)
 	p := phrase("done." + string(a.Verb))
+	vals = v.registerValues(k, a)
 	switch {
+	case a.Over != "":
+		return v.saidAnswer(k, a)
+	case a.Cream != 0:
+		return v.creamDone(k, a)
+	case a.Verb == request.NoGas && a.Stock != nil:
+		return message(v.say("stock.notused", vals), v.stockHead(*a.Stock))
+	case a.Stock != nil && a.Verb != request.Start:
+		return v.stockDone(a)
 	case a.Verb == request.Start:
 		return v.started(k, a, vals)
 	case a.Verb == request.More && b != nil && b.Phase == kitchen.Venting:
@@ -111,7 +131,11 @@ func (v Voice) doneAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		m.Lines = append(m.Lines, v.say("done.said", vals))
 	}
 	m.Lines = append(m.Lines, v.alsoDone(k, a, b)...)
-	if b != nil && a.Verb != request.Offer {
+	m.Lines = append(m.Lines, v.alsoVessel(k, a, b)...)
+	switch {
+	case b != nil && a.Verb == request.MoreGas && b.Phase == kitchen.Venting: // what to do about it comes first
+		m.Lines = append(v.next(b), m.Lines...)
+	case b != nil && !aboutVessels(a.Verb) && a.Verb != request.Offer && a.Verb != request.Decline:
 		m.Lines = append(m.Lines, v.next(b)...)
 	}
 	if a.Verb == request.Labelled && state == kitchen.VesselDirty {
@@ -123,6 +147,8 @@ func (v Voice) doneAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 // alsoDone says what goes with a thing that was done, beside what comes next.
 func (v Voice) alsoDone(k *kitchen.Kitchen, a kitchen.Answer, b *kitchen.Batch) []Line {
 	switch {
+	case a.Verb == request.NoGas && len(a.Choices) > 0:
+		return []Line{v.say("stock.dud", nil)}
 	case a.Verb == request.RestFor && b != nil:
 		lines := []Line{v.say("done.rest.now", v.about(b))}
 		if a.Short {
@@ -140,6 +166,9 @@ func (v Voice) alsoDone(k *kitchen.Kitchen, a kitchen.Answer, b *kitchen.Batch) 
 func (v Voice) next(b *kitchen.Batch) []Line {
 	vals := v.about(b)
 	switch {
+	case b.Blocked != nil:
+		lines, _ := v.blockedSteps(b.Blocked, b.Vessel, b.Blocked.TryAt())
+		return append(lines, v.say("safe.empty", nil))
 	case b.Doubt != nil && b.Phase != kitchen.Venting && b.Phase != kitchen.Scrapped:
 		return []Line{v.say("slip.doubt", vals), v.say("stop.ask", nil), v.say("safe.empty", nil)}
 	case b.Phase == kitchen.Scrapped && b.Gas() > 0:
@@ -178,7 +207,7 @@ func (v Voice) started(k *kitchen.Kitchen, a kitchen.Answer, vals values) Messag
 	if a.Replaced != 0 {
 		head = "done.start.again"
 	}
-	m := message(v.say(head, vals))
+	m := message(v.say(head, vals), v.stockServes(a.Stock))
 	var undo Line
 	for _, id := range a.Batches {
 		b := k.Batches[id]
@@ -193,6 +222,10 @@ func (v Voice) started(k *kitchen.Kitchen, a kitchen.Answer, vals values) Messag
 		}
 		undo = append(undo, Piece{Text: "undo " + b.Vessel, Code: true})
 	}
+	if len(a.Were) > 0 && len(m.Lines) < 5 {
+		m.Lines = append(m.Lines, v.say("done.start.were", values{"were": strings.Join(a.Were, ", ")}))
+	}
+	m.Lines = append(m.Lines, v.overdueLines(a)...)
 	if undo != nil {
 		vals["undo"] = undo
 		m.Lines = append(m.Lines, v.say("done.start.next", vals))
@@ -217,11 +250,12 @@ func (v Voice) saidAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	if a.Title == "" && slices.Contains(aboutBook, a.Code) {
 		a.Title = v.entryTitle(a)
 	}
-	m := message(v.say(v.said(k, a), v.answerValues(k, a)))
+	m := message(v.say(v.said(k, a), v.registerValues(k, a)))
 	b := k.Batches[a.Batch]
+	m.Lines = append(m.Lines, v.aboutWash(a)...)
 	switch a.Code {
-	case kitchen.AskEmptied, kitchen.AskNoCount, kitchen.AskGasAgain, kitchen.RefusePressured, kitchen.RefuseCalled,
-		kitchen.RefuseShift, kitchen.AskHowMany:
+	case kitchen.RefuseSilence, kitchen.AskEmptied, kitchen.AskNoCount, kitchen.AskGasAgain, kitchen.RefusePressured, kitchen.RefuseCalled,
+		kitchen.RefuseShift, kitchen.AskHowMany, kitchen.RefuseCream:
 		m.Lines = append(m.Lines, v.say("safe.empty", nil))
 	case kitchen.AskTakeOver, kitchen.AskOneMore:
 		m.Lines = append(m.Lines, v.say("safe.charge", nil))
@@ -234,7 +268,7 @@ func (v Voice) saidAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
 			m.Lines = append(m.Lines, v.next(b)...)
 		}
 	}
-	return m.with(v.choices(k, a)...)
+	return v.askedFirst(k, a, m.with(v.choices(k, a)...))
 }
 
 // said finds the sentence of an answer. Some codes have several, by what the
@@ -244,6 +278,20 @@ func (v Voice) said(k *kitchen.Kitchen, a kitchen.Answer) phrase {
 	switch {
 	case a.Kind == kitchen.Already && a.Verb == request.Take:
 		return "already.take"
+	case a.Kind == kitchen.Already && a.Verb == request.OpenLot:
+		return "already.lot"
+	case a.Code == kitchen.RefuseWithdrawn && a.Line != "":
+		return "refuse.withdrawn.why"
+	case a.Code == kitchen.RefuseOccupied && b != nil && b.Gas() > 0:
+		return "refuse.occupied.gas"
+	case a.Code == kitchen.RefuseInUse && b != nil && b.Gas() > 0:
+		return "refuse.in use.gas"
+	case a.Code == kitchen.RefusePressured && b != nil && b.GasSince().Done != 0:
+		return "refuse.pressured.gas"
+	case a.Over == kitchen.AskedAnswered:
+		return "already.chosen"
+	case a.Over == kitchen.AskedCalled:
+		return "already.off"
 	case a.Kind == kitchen.Already && a.At == 0:
 		return "already.plain"
 	case a.Kind == kitchen.Already && a.Who.ID == "":
@@ -262,6 +310,12 @@ func (v Voice) said(k *kitchen.Kitchen, a kitchen.Answer) phrase {
 		return "refuse.form.field"
 	case a.Code == kitchen.RefuseOldButton && a.Verb == request.Charged:
 		return "refuse.old button.charged"
+	case a.Code == kitchen.RefuseHand && a.Who.ID == "":
+		return "refuse.hand.any"
+	case a.Code == kitchen.RefuseManager && a.Verb != "" && a.Who.ID != "":
+		return "refuse.manager.who"
+	case a.Code == kitchen.RefuseManager && a.Verb != "":
+		return "refuse.manager.any"
 	case a.Code == kitchen.RefuseNothing && b != nil:
 		return "refuse.nothing.gas"
 	case a.Code == kitchen.AskAgain && len(a.Choices) > 1:
@@ -284,6 +338,7 @@ func (v Voice) choices(k *kitchen.Kitchen, a kitchen.Answer) []Button {
 	for i, c := range a.Choices {
 		vals := v.answerValues(k, a)
 		vals["n"], vals["start"] = c.N, short(strings.TrimPrefix(c.Tap.Line, "start "))
+		vals["other"] = strings.Join(a.Free, ", ")
 		if b := k.Batches[c.Tap.Batch]; b != nil {
 			vals["vessel"] = b.Vessel
 		}
@@ -318,6 +373,9 @@ func (v Voice) help(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		general = general[1:]
 	}
 	vals := values{"vessel": cmp.Or(a.Vessel, "A")}
+	if b := v.asked(k, a.Vessel); b != nil {
+		vals["kept"] = b.KeepsSolid()
+	}
 	for _, p := range general {
 		if len(m.Lines) < 6 {
 			m.Lines = append(m.Lines, v.say(p, vals))
@@ -362,7 +420,7 @@ func (m Message) carry(beside *kitchen.Tap) Message {
 
 // Question words a question of the reader.
 func (v Voice) Question(q request.Question) Message {
-	m := message(v.say(phrase("question."+string(q.Code)), values{"word": short(q.Word)}))
+	m := message(v.say(phrase("question."+string(q.Code)), values{"word": short(q.Word)}), v.say("question.nothing", nil))
 	for i, o := range q.Options {
 		m.Buttons = append(m.Buttons, Button{Label: o.Label, Tap: kitchen.Tap{Line: o.Line}, Main: i == 0})
 	}
@@ -386,7 +444,7 @@ func (v Voice) ProblemLine(p request.Problem) Line {
 // Hint says what to type instead.
 func (v Voice) Hint(p request.Problem) Line {
 	switch {
-	case len(p.Names) > 0 && p.Code == request.UnknownRecipe && p.Example != "":
+	case len(p.Names) > 0 && p.Code == request.UnknownRecipe && p.Example != "" && p.Another == "":
 		return v.say("hint.names", values{"names": strings.Join(p.Names, ", "), "line": p.Example})
 	case p.Another != "":
 		return v.say("hint.two", values{"line": p.Example, "another": p.Another})

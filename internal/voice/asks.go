@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"ventbell/internal/book"
 	"ventbell/internal/kitchen"
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
@@ -16,31 +17,29 @@ const listed = 3
 func (v Voice) told(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	list := those(k, a.Batches)
 	f := a.Facts
+	if m, ok := v.creamTold(k, a); ok {
+		return m
+	}
 	switch a.Topic {
+	case request.HowBrim:
+		return v.brim(a)
+	case request.OnNow:
+		return v.onNow(*a.Crew)
 	case request.WhoHas, request.TimeLeft:
 		return v.whose(k, a, list)
 	case request.OwnBoard:
 		return v.list(v.say("home.mine", values{"n": len(list)}), v.say("told.mine.none", values{"at": a.At}), v.boardLines(list))
 	case request.Unstrained:
-		return v.list(v.say("told.unstrained", values{"n": len(list)}), v.say("told.unstrained.none", values{"at": a.At}), v.boardLines(list))
-	case request.Closing:
-		return v.closing(k, a, list)
-	case request.ChargersFor:
-		m := message(v.say("told.chargers", values{"used": v.chargers(f.Used)}))
-		if f.Used == 0 {
-			m = message(v.say("told.chargers.none", nil))
-		}
-		if f.Need > 0 {
-			m.Lines = append(m.Lines, v.say("told.chargers.need", values{"chargers": v.chargers(f.Need)}))
-		}
-		return m
+		return v.list(v.say("told.unstrained", values{"n": len(list), "kept": slices.ContainsFunc(list, solid)}), v.say("told.unstrained.none", values{"at": a.At}), v.boardLines(list))
+	case request.ChargersFor, request.StockLeft:
+		return v.stockTold(*a.Stock, f.Used)
 	case request.Expiring:
-		lines := append(v.boardLines(list), v.shelf(f.Shelf)...)
+		lines := slices.Concat(v.boardLines(list), v.shelf(f.Shelf), v.jars(f.Jars))
 		m := message(v.say("told.expiring", values{"n": len(lines)}))
 		if len(lines) == 0 {
 			m = message(v.say("told.expiring.none", nil))
 		}
-		m.Lines = append(append(m.Lines, v.few("told.and", lines)...), v.say("told.expiring.covers", nil))
+		m.Lines = append(append(m.Lines, v.few("told.and", lines)...), v.say("told.expiring.covers", values{"n": kitchen.ShelfAtMost}))
 		return m
 	case request.Allergens:
 		return v.allergensTold(a, list)
@@ -50,7 +49,9 @@ func (v Voice) told(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		if f.ABVHigh == 0 {
 			return message(v.say("told.strength.none", nil))
 		}
-		return message(v.say("told.strength", values{"abv": v.strength(f.ABVLow, f.ABVHigh), "title": a.Title}))
+		return message(v.say("told.strength", values{
+			"abv": v.strength(f.ABVLow, f.ABVHigh), "title": a.Title, "kept": f.Product == book.SolidKept,
+		}))
 	case request.TheLabel:
 		return v.theLabel(k, a, list)
 	case request.Overnight:
@@ -107,6 +108,19 @@ func (v Voice) shelf(list []kitchen.Finished) []Line {
 	return lines
 }
 
+// jars words until when what was labelled before is to be used.
+func (v Voice) jars(list []kitchen.Jar) []Line {
+	var lines []Line
+	for _, j := range list {
+		p := phrase("told.jar")
+		if j.N > 1 {
+			p = "told.jars"
+		}
+		lines = append(lines, v.say(p, values{"title": j.Title, "use": day(j.UseBy), "n": j.N}))
+	}
+	return lines
+}
+
 // vesselsOfThe names the vessels of batches.
 func vesselsOfThe(list []*kitchen.Batch) string {
 	var tags []string
@@ -142,20 +156,6 @@ func (v Voice) whose(k *kitchen.Kitchen, a kitchen.Answer, list []*kitchen.Batch
 		return m.with(v.choices(k, a)...)
 	}
 	return v.list(v.say("board", values{"at": a.At}), nil, v.boardLines(list))
-}
-
-func (v Voice) closing(k *kitchen.Kitchen, a kitchen.Answer, list []*kitchen.Batch) Message {
-	m := v.list(
-		v.say("told.closing", values{"n": len(list), "gas": pressurised(k)}), v.say("told.closing.none", values{"at": a.At}), v.boardLines(list),
-	)
-	if len(a.Dirty) > 0 {
-		m.Lines = append(m.Lines, v.say("board.dirty", values{"vessels": strings.Join(a.Dirty, ", ")}))
-	}
-	m.Lines = append(m.Lines, v.say("told.closing.lock", nil))
-	for _, tag := range a.Dirty[:min(buttonRow, len(a.Dirty))] {
-		m = m.with(v.washedButton(tag))
-	}
-	return m
 }
 
 // allergensTold never says that something is free of an allergen: traces are not
@@ -230,6 +230,7 @@ func (v Voice) useBy(a kitchen.Answer, list []*kitchen.Batch) Message {
 	for _, x := range f.Shelf {
 		lines = append(lines, v.finished(x))
 	}
+	lines = append(lines, v.jars(f.Jars)...)
 	switch {
 	case len(lines) > 0:
 		lines = v.few("told.and", lines)
@@ -248,7 +249,10 @@ func (v Voice) theLabel(k *kitchen.Kitchen, a kitchen.Answer, list []*kitchen.Ba
 	switch {
 	case len(list) == 1:
 		b := list[0]
-		m := message(v.labelLine(b), v.labelFacts(b), v.allergens(b), v.say("safe.label", nil))
+		m := v.labelMessage(b)
+		if warm := v.warned(k, b); warm != nil { // what is to be done comes first
+			m.Lines = slices.Insert(m.Lines, 0, warm)
+		}
 		if b.Phase == kitchen.Labelling {
 			m = m.with(main(v.button(b, "button.labelled", "labelled", 0)))
 		}
@@ -257,8 +261,15 @@ func (v Voice) theLabel(k *kitchen.Kitchen, a kitchen.Answer, list []*kitchen.Ba
 		return v.list(v.say("board", values{"at": a.At}), nil, v.boardLines(list))
 	case len(a.Facts.Shelf) > 0:
 		m := message(v.shelf(a.Facts.Shelf)...)
+		if f := a.Facts; f.ABVHigh > 0 {
+			m.Lines = append(m.Lines, v.say("label.strength", values{
+				"abv": v.strength(f.ABVLow, f.ABVHigh), "kept": f.Product == book.SolidKept,
+			}))
+		}
 		if len(a.Facts.Allergens) > 0 {
-			m.Lines = append(m.Lines, v.say("label.allergens", values{"allergens": v.terms(a.Facts.Allergens, ", ")}))
+			m.Lines = append(m.Lines, v.say("label.allergens", values{
+				"allergens": v.terms(a.Facts.Allergens, ", "), "kept": a.Facts.Product == book.SolidKept,
+			}))
 		}
 		m.Lines = append(m.Lines, v.say("safe.label", nil))
 		return m

@@ -27,16 +27,18 @@ func asksWalk(t *testing.T, r *record) {
 	at("questions").questions()
 	at("what is under pressure").pressure()
 	at("trouble").troubled()
+	at("trouble once it is vented").troubledOnceVented()
 	at("somebody is hurt").harmed()
 	at("more gas").gas()
 	at("another rest").rests()
 	at("once more").againAndLater()
 	at("shifts").shifts()
+	at("jars").jars()
 }
 
 var everyQuestion = []string{
 	"who has A", "how long on A", "chargers left", "what needs straining", "what expires today", "allergens", "what's got nuts",
-	"what's got celery", "what's got lupin", "use by of A", "mine", "closing", "overnight", "strength of A", "safe to open", "safe to open A",
+	"what's got celery", "what's got lupin", "use by of A", "mine", "overnight", "strength of A", "safe to open", "safe to open A",
 	"label of A",
 }
 
@@ -74,10 +76,10 @@ func (w *evening) questions() {
 	w.says(bar1, "start ginger gin 300ml in B")
 	w.says(bar1, "start thyme oil 300ml in C")
 	w.says(bar1, "start bay vodka 200ml in D")
-	w.ask("how long", "overnight", "allergens", "closing", "use by", "label")
+	w.ask("how long", "overnight", "allergens", "use by", "label")
 	w.says(bar1, "mine")
 	w.pass(10 * time.Minute)
-	w.ask("how long on A", "closing")
+	w.ask("how long on A")
 	w.says(bar1, "ok")
 	w.says(bar1, "done")
 	w.ask("safe to open A", "label of A")
@@ -86,7 +88,7 @@ func (w *evening) questions() {
 	w.pass(6 * time.Minute)
 	w.says(bar1, "ok")
 	w.says(bar1, "strained A 345ml")
-	w.ask("closing", "label of A", "safe to open A", "what needs straining")
+	w.ask("label of A", "safe to open A", "what needs straining")
 	w.says(bar1, "labelled A")
 	w.pass(20 * time.Minute)
 	w.ask("use by of hazelnut brandy", "label of hazelnut brandy", "what's got nuts", "what expires today")
@@ -133,9 +135,13 @@ func (w *evening) troubled() {
 	for _, line := range everyTrouble {
 		w.says(bar1, line)
 	}
+}
+
+func (w *evening) troubledOnceVented() {
+	w.load("start rhubarb gin 400ml in A")
 	w.pass(3 * time.Minute)
 	w.says(bar1, "vented A")
-	for _, line := range everyTrouble {
+	for _, line := range slices.Backward(everyTrouble) {
 		w.says(bar1, line+" A")
 	}
 }
@@ -156,6 +162,31 @@ func (w *evening) harmed() {
 		Kind: kitchen.Safety, Verb: request.Emergency, Wrong: request.Burn, Batches: []uint32{1},
 		Aid: &kitchen.Aid{Numbers: []string{"112", "911"}, House: "First aid: the box by the pass."},
 	}))
+	k.Head.Team.Managers = nil
+	w.show("in a house without managers", k, w.voice.safety(k, kitchen.Answer{
+		Kind: kitchen.Safety, Verb: request.Emergency, Wrong: request.Fire, Aid: &kitchen.Aid{Numbers: []string{"112"}},
+	}))
+}
+
+// jars asks for what was labelled on days before, and says in one line how it came
+// out, also long after.
+func (w *evening) jars() {
+	for _, tag := range []string{"A", "B"} {
+		w.says(bar1, "start rhubarb gin 400ml in "+tag)
+		w.says(bar1, "charged "+tag)
+		w.says(bar1, "charged "+tag)
+		w.pass(3 * time.Minute)
+		w.says(bar1, "vented "+tag)
+		w.pass(4 * time.Minute)
+		w.says(bar1, "strained "+tag)
+		w.says(bar1, "labelled "+tag)
+	}
+	w.says(bar1, "strong A 340ml spent")
+	w.pass(20 * time.Minute)
+	w.says(bar2, "use by of rhubarb gin")
+	w.says(bar1, "strained B 345ml")
+	w.now = w.now.AddDate(0, 0, 13)
+	w.ask("use by of rhubarb gin", "what expires today")
 }
 
 func (w *evening) gas() {
@@ -182,7 +213,7 @@ func (w *evening) againAndLater() {
 	w.says(bar1, "start rhubarb gin 400ml in A")
 	w.says(bar2, "again")
 	w.says(bar1, "again")
-	w.says(bar1, "start ginger gin 300ml in C")
+	w.says(bar1, "start ginger gin 200ml in D") // B is held for bar-2
 	w.now = w.now.AddDate(0, 0, 1)
 	w.ring()
 	w.says(bar1, "same as yesterday")

@@ -15,6 +15,8 @@ func (v Voice) Board(k *kitchen.Kitchen, a kitchen.Answer) Message {
 			m.Lines = append(m.Lines, line)
 		}
 	}
+	m.Lines = append(m.Lines, v.creamLines(k)...)
+	m.Lines = append(m.Lines, v.blockedLines(k)...)
 	if len(m.Lines) == 1 {
 		m = message(v.say("board.empty", values{"at": a.At}))
 	}
@@ -25,6 +27,10 @@ func (v Voice) Board(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	}
 	if len(dirty) > 0 {
 		m.Lines = append(m.Lines, v.say("board.dirty", values{"vessels": strings.Join(dirty, ", ")}))
+	}
+	m.Lines = append(m.Lines, v.heldLines(k)...)
+	if out := withdrawn(k); len(out) > 0 {
+		m.Lines = append(m.Lines, v.say("board.withdrawn", values{"vessels": strings.Join(out, ", ")}))
 	}
 	if len(a.Free) > 0 {
 		m.Lines = append(m.Lines, v.say("board.free", values{"vessels": strings.Join(a.Free, ", ")}))
@@ -38,6 +44,9 @@ func (v Voice) boardLine(b *kitchen.Batch) Line {
 	switch {
 	case b.Phase == kitchen.Stored, b.Phase == kitchen.Scrapped && b.Gas() == 0:
 		return nil
+	case b.Blocked != nil:
+		vals["since"], vals["blockedBy"] = b.Blocked.Since.Done, b.Blocked.Since.By
+		return v.say("board.blocked", vals)
 	case b.Gas() > 0 && (b.Phase == kitchen.Venting || b.Phase == kitchen.Scrapped):
 		return v.say("board.vent", vals)
 	case b.Doubt != nil:

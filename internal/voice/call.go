@@ -23,6 +23,34 @@ func (v Voice) Entry(k *kitchen.Kitchen, e kitchen.Entry, sent bool, now time.Ti
 		return v.troubleCall(k, e, sent, now)
 	case e.Kind == kitchen.AlarmCall:
 		return v.alarm(k, e)
+	case e.Kind == kitchen.BlockCall:
+		return v.blockCall(k, e, sent, kitchen.At(now))
+	case e.Kind == kitchen.RecallCall:
+		return v.recallCall(k, e, sent, now)
+	case e.Kind == kitchen.StockCall:
+		return v.stockCall(k, e, sent, now)
+	case e.Kind == kitchen.OrderCall:
+		return v.orderCall(k, sent, now)
+	case e.Kind == kitchen.CountNote:
+		return v.countNote(k, sent, now)
+	case e.Kind == kitchen.CreamSlip, e.Kind == kitchen.CreamCall:
+		return v.creamEntry(k, e, sent, now)
+	case e.Kind == kitchen.QuestionNote:
+		return v.questionNote(k, e, sent)
+	case e.Kind == kitchen.ClosingSlip:
+		return v.closingSlip(k, e, sent, now)
+	case e.Kind == kitchen.SummaryNote:
+		return v.summary(k, e)
+	case e.Kind == kitchen.LeftNote:
+		return v.leftNote(k, e)
+	case e.Kind == kitchen.MorningNote:
+		return v.morningNote(k, now)
+	case e.Kind == kitchen.LateCall:
+		return v.lateCall(k)
+	case e.Kind == kitchen.CoolingCall:
+		return v.coolingCall(k, e, sent)
+	case e.Kind == kitchen.JointCall:
+		return v.joint(k, e, sent, kitchen.At(now))
 	case b == nil:
 		return Message{}, "batch has left"
 	case e.Kind == kitchen.Slip:
@@ -32,9 +60,11 @@ func (v Voice) Entry(k *kitchen.Kitchen, e kitchen.Entry, sent bool, now time.Ti
 	case e.Kind == kitchen.FallbackCall:
 		return v.fallback(k, b)
 	case e.Kind == kitchen.StopCall:
-		return v.stopCall(b), ""
+		return v.stopCall(k, b), ""
 	case e.Kind == kitchen.OfferCall:
 		return v.offerCall(k, b, sent, now)
+	case e.Kind == kitchen.ClaimCall:
+		return v.claimCall(k, b, sent)
 	case e.Turn < b.Turn && !sent:
 		return Message{}, "set anew"
 	case e.Turn < b.Turn:
@@ -68,6 +98,9 @@ type call struct {
 }
 
 func (c call) word() (Message, string) {
+	if x := c.b.Blocked; x != nil && c.e.Kind != kitchen.HeadsUp && c.e.Kind != kitchen.Expired {
+		return c.blockedCall(x, c.b.Vessel, c.k.Circle(c.b, c.e.Rung), c.now), ""
+	}
 	switch c.e.Kind {
 	case kitchen.HeadsUp:
 		if c.b.Phase != kitchen.Charging && c.b.Phase != kitchen.Resting {
@@ -97,8 +130,11 @@ func (c call) word() (Message, string) {
 // vals adds to a batch's values whom the call rings, when it was due and how late it is.
 func (c call) vals() values {
 	vals := c.about(c.b)
-	vals["ring"] = ring(c.k.Circle(c.b, c.e.Rung))
+	vals["ring"] = c.called(c.k, c.b, c.e.Kind, c.e.Rung)
 	vals["due"] = kitchen.At(c.e.Due)
+	if c.now < kitchen.At(c.e.Due) { // told a little early, together with others
+		vals["due"] = toSecond(kitchen.At(c.e.Due))
+	}
 	return vals
 }
 
@@ -109,7 +145,7 @@ func (c call) late(p phrase) Line {
 	if late < lateFrom {
 		return nil
 	}
-	return c.say(p, values{"late": quantity.Clock(late.Truncate(time.Second))})
+	return c.say(p, values{"late": quantity.Clock(late.Truncate(time.Second)), "kept": c.b.KeepsSolid()})
 }
 
 // over words a call that was answered: an edit of what stands, or nothing.
@@ -145,6 +181,8 @@ func (c call) vent() (Message, string) {
 	switch {
 	case c.b.Phase == kitchen.Scrapped:
 		head, late = "vent.call.scrap", "vent.late.scrap"
+	case c.b.VentsSlowly():
+		head = "vent.call.slow"
 	case pressShort(c.b):
 		head = "vent.call.short"
 	}
@@ -153,7 +191,7 @@ func (c call) vent() (Message, string) {
 	if c.mayRest() {
 		m = m.with(c.button(c.b, "button.more", "+15 s", 0))
 	}
-	return m.with(c.button(c.b, "button.help", "help", 0)), ""
+	return m.with(c.button(c.b, "button.help", "help", 0), c.button(c.b, "button.decline", "someone else vent", 0)), ""
 }
 
 // pressShort says that the lever is pressed in short presses: what is gentle
@@ -189,7 +227,7 @@ func (c call) contact() (Message, string) {
 	case c.b.Phase == kitchen.Scrapped:
 		return c.over("scrapped.over")
 	case c.b.Gas() > 0:
-		return message(c.say("contact.gas", c.vals()), c.overCount(c.b), c.say("safe.vent", nil), c.say("safe.empty", nil)).
+		return message(c.say("contact.gas", c.vals()), c.overCount(c.b), c.safeVent(c.b), c.say("safe.empty", nil)).
 			with(c.emptyButton(c.b), c.button(c.b, "button.help", "help", 0)), ""
 	}
 	return message(c.say("contact.call", c.vals()), c.late("strain.late"), c.safeStrain(c.b)).
@@ -224,18 +262,24 @@ func (c call) strain() (Message, string) {
 
 // labelRequest asks for the label and says what goes on it.
 func (c call) labelRequest() Message {
+	if c.k.TakenBack(c.b) {
+		return c.binIt()
+	}
 	var judge Line
 	if c.b.JudgeAt() > c.now {
 		judge = c.say("slip.judge", c.vals())
 	}
-	return message(c.labelLine(c.b), c.labelFacts(c.b), c.allergens(c.b), c.volumeLine(), judge, c.say("safe.label", nil)).
+	if warm := c.warned(c.k, c.b); warm != nil {
+		judge = warm
+	}
+	return message(c.labelLine(c.b), c.sentence(c.labelFacts(c.b), c.code(c.b)), c.allergens(c.b), c.volumeLine(), judge, c.say("safe.label", nil)).
 		with(main(c.button(c.b, "button.labelled", "labelled", 0)))
 }
 
-// volumeLine says how to tell the volume after the tap, as long as the
+// volumeLine says how to tell what came out after the tap, as long as the
 // vessel's tag means nothing else.
 func (c call) volumeLine() Line {
-	if _, holder := c.k.Look(c.b.Vessel); c.b.Yield > 0 || holder != nil {
+	if _, holder := c.k.Look(c.b.Vessel); c.b.Measured() || holder != nil {
 		return nil
 	}
 	return c.say("label.volume", c.vals())
@@ -259,6 +303,9 @@ func (c call) clear() (Message, string) {
 func (c call) label() (Message, string) {
 	switch c.b.Phase {
 	case kitchen.Labelling:
+		if c.k.TakenBack(c.b) {
+			return c.binIt(), ""
+		}
 		vals := c.vals()
 		return message(c.say("label.call", vals), c.say("label.on", vals), c.allergens(c.b), c.volumeLine(), c.say("safe.label", nil)).
 			with(main(c.button(c.b, "button.labelled", "labelled", 0))), ""
@@ -269,9 +316,9 @@ func (c call) label() (Message, string) {
 }
 
 // stopCall words a charger above the count, for the channel.
-func (v Voice) stopCall(b *kitchen.Batch) Message {
+func (v Voice) stopCall(k *kitchen.Kitchen, b *kitchen.Batch) Message {
 	vals := v.about(b)
-	vals["ring"] = ring{b.Owner}
+	vals["ring"] = v.rings(k.Circle(b, 0))
 	switch {
 	case b.Doubt != nil:
 		return v.stop(b, vals)

@@ -20,7 +20,8 @@ func (v Voice) Echo(r request.Request) string {
 	if r.Verb == request.RestFor {
 		said = "echo.restfor"
 	}
-	parts := []string{v.word(said, values{"title": title})}
+	weighed := r.Verb == request.Strained && r.Solids > 0
+	parts := []string{v.word(said, values{"title": title, "kept": weighed})}
 	if named := string(r.Topic) + string(r.Kind); named != "" {
 		kind := phrase("topic.")
 		if r.Kind != "" {
@@ -34,6 +35,7 @@ func (v Voice) Echo(r request.Request) string {
 		}
 	}
 	add("echo.text", title, title != "" && r.Verb != request.Start)
+	add("echo.volume", v.amount(r.Solids), weighed)
 	add("echo.volume", v.amount(r.Volume), r.Volume > 0)
 	if r.Serves > 0 {
 		parts = append(parts, v.count("echo.serves", r.Serves, nil))
@@ -41,18 +43,21 @@ func (v Voice) Echo(r request.Request) string {
 	add("echo.serve", v.amount(r.Serve), r.Serve > 0)
 	add("echo.count", r.Count, r.Count > 1)
 	add("echo.split", "", r.Split)
-	add("echo.solids", v.amount(r.Solids), r.Solids > 0)
+	add("echo.solids", v.amount(r.Solids), r.Solids > 0 && !weighed)
 	add("echo.rest", quantity.Clock(r.Rest), r.Rest > 0)
 	if r.Temp != nil {
-		add("echo.temp", v.degrees(r.Temp.Degrees()), true)
+		add("echo.temp", v.degrees(r.Temp.Degrees()), r.Verb != request.Fridge)
+		add("echo.text", v.degrees(r.Temp.Degrees()), r.Verb == request.Fridge)
 	}
 	add("echo.extra", quantity.Words(r.Extra), r.Extra > 0)
 	add("echo.inall", v.chargers(r.Chargers), r.InAll)
-	add("echo.text", v.chargers(r.Chargers), r.Chargers > 0 && !r.InAll)
+	add("echo.text", v.chargers(r.Chargers), r.Chargers > 0 && !r.InAll && r.Verb != request.Shells)
+	add("echo.text", v.count("shells", r.Chargers, nil), r.Verb == request.Shells)
 	add("echo.text", v.term(r.Allergen), r.Allergen != "")
 	add("echo.text", v.verdict(r.Verdict), r.Verdict != "")
 	add("echo.yesterday", "", r.OfYesterday)
 	add("echo.for", v.wanted(r.For), !r.For.IsZero())
+	add("echo.text", v.ofLot(r.Lot, r.Code), r.Lot != "" || r.Code != "")
 	add("echo.vessel", r.Vessel, r.Vessel != "")
 	add("echo.text", r.Text, r.Text != "")
 	if !r.Done.IsZero() {

@@ -26,7 +26,7 @@ var englishTaste = map[phrase]string{
 	"learn.rest":      "rest {rest}",
 	"learn.try.ratio": "{n} of the last {of} were {verdict}: try {to} instead of {from}? The class goes from {low} to {high}; an estimate.",
 	"learn.try.rest":  "{n} of the last {of} were {verdict}: try a rest of {to} instead of {from}? The recipe bears {low} to {high}; an estimate.",
-	"learn.keep time": "{n} of the last {of} were {verdict}, and not on time: keep the rest ({low} to {high}) and the strain before changing the recipe.",
+	"learn.keep time": "{n} of the last {of} were {verdict}, and not on time: keep the rest ({low} to {high}) and what comes after it before changing the recipe.",
 	"learn.type":      "To have it so: `{line}`.",
 	"why.gauged":      "your own weighings, a gram keeps {low} to {high} ml",
 }

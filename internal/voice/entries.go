@@ -210,6 +210,7 @@ func (v Voice) savedAnswer(a kitchen.Answer) Message {
 // findings are the sentences for what is worth mending about an entry, by code.
 var findings = map[book.FindingCode]phrase{
 	"no limit": "finding.limit", "no brim": "finding.brim", "no stamped pressure": "finding.stamp", "no material": "finding.material",
+	"no head": "finding.head", "plastic head": "finding.plastic",
 	"short contact": "finding.contact", "rest over contact": "finding.contact", "fits no vessel": "finding.fits",
 	"too many chargers": "finding.chargers", "odd ratio": "finding.ratio", "wrong storage": "finding.storage", "alias twice": "finding.alias",
 	"no state": "finding.place", "not answered": "finding.place", "no currency": "finding.currency",

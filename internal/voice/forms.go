@@ -17,6 +17,8 @@ func (v Voice) Form(k *kitchen.Kitchen, b *book.Book, a kitchen.Answer) Form {
 	switch {
 	case a.Form == kitchen.FormReading:
 		return v.readingForm(k, a)
+	case a.Form == kitchen.FormSign:
+		return v.signForm(a)
 	case slices.Contains(bookForms, a.Form):
 		return v.entryForm(b, a)
 	}
@@ -29,6 +31,8 @@ func (v Voice) formTyped(a kitchen.Answer) Message {
 	switch {
 	case slices.Contains(bookForms, a.Form):
 		return message(v.say("form.typed.book", nil))
+	case a.Form == kitchen.FormSign:
+		return message(v.say("form.typed.sign", nil))
 	case a.Form == kitchen.FormStart, a.Line == "":
 		return message(v.say("help.start", nil))
 	case a.Vessel != "":

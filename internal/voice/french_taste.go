@@ -26,7 +26,7 @@ var frenchTaste = map[phrase]string{
 	"learn.rest":      "repos {rest}",
 	"learn.try.ratio": "{n} des {of} derniers : {verdict}. Essayer {to} au lieu de {from} ? La classe va de {low} à {high} ; une estimation.",
 	"learn.try.rest":  "{n} des {of} derniers : {verdict}. Essayer un repos de {to} au lieu de {from} ? La recette admet {low} à {high} ; une estimation.",
-	"learn.keep time": "{n} des {of} derniers : {verdict}, et hors délai. Avant de changer la recette, tenez le repos ({low} à {high}) et le filtrage.",
+	"learn.keep time": "{n} des {of} derniers : {verdict}, et hors délai. Avant de changer la recette, tenez le repos ({low} à {high}) et la suite.",
 	"learn.type":      "Pour l'avoir ainsi : `{line}`.",
 	"why.gauged":      "les pesées maison, un gramme retient {low} à {high} ml",
 }

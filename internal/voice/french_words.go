@@ -24,6 +24,7 @@ var frenchWords = map[string]string{
 	"sulphites":   "sulfites",
 	"lupin":       "lupin",
 	"molluscs":    "mollusques",
+	"wheat":       "blé", // as US law has it
 
 	// Liquids.
 	"vodka":              "vodka",

@@ -43,7 +43,11 @@ func (v Voice) history(b *kitchen.Batch, now kitchen.Moment) Message {
 		add(rest, &kitchen.Mark{Done: b.RestFrom}, nil)
 	}
 	add("history.emptied", b.Emptied, nil)
-	add("history.strained", b.Strained, values{"yield": v.yield(b.Yield)})
+	add("history.strained", b.Strained, values{"yield": v.out(b), "kept": b.KeepsSolid()})
+	if b.Strained != nil {
+		told := &list[len(list)-1]
+		told.line = inOne(told.line, v.liquidBeside(b))
+	}
 	add("history.cleared", b.Cleared, nil)
 	add("history.labelled", b.Labelled, nil)
 	if b.Phase == kitchen.Scrapped {

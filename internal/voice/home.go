@@ -32,13 +32,13 @@ func (v Voice) Home(k *kitchen.Kitchen, b *book.Book, p kitchen.Person, now time
 	if k.Head.Team.Manages(p) {
 		tail := append(Page{v.pageToday(k, now)}, v.pageVessels(k, b, true)...)
 		tail = append(tail, v.pageBook(k))
-		page = append(page, v.pageHead(k, v.counted(k, now)))
+		page = append(append(page, v.pageHead(k, v.counted(k, now))), v.pageCreams(k)...)
 		return append(v.pageBatches(page, tail, waiting(k, now)), tail...)
 	}
 	mine := k.Mine(p)
 	head := v.pageHead(k, v.say("home.mine", values{"n": len(mine)}))
 	tail := v.pageVessels(k, b, false)
-	page = v.pageBatches(append(page, head), tail, mine)
+	page = v.pageBatches(append(append(page, head), v.pageCreams(k)...), tail, mine)
 	others := slices.DeleteFunc(k.Open(), func(b *kitchen.Batch) bool { return b.Gas() == 0 || b.Owner.ID == p.ID })
 	if len(others) > 0 {
 		page = append(page, message(v.say("home.others", values{"n": len(others)})))
@@ -61,7 +61,7 @@ func waiting(k *kitchen.Kitchen, now time.Time) []*kitchen.Batch {
 
 // counted counts what waits and what is under pressure.
 func (v Voice) counted(k *kitchen.Kitchen, now time.Time) Line {
-	if !slices.ContainsFunc(k.Open(), func(b *kitchen.Batch) bool { return len(v.boardLine(b)) > 0 }) {
+	if len(k.Creams()) == 0 && !slices.ContainsFunc(k.Open(), func(b *kitchen.Batch) bool { return len(v.boardLine(b)) > 0 }) {
 		return v.say("home.quiet", nil)
 	}
 	return v.say("home.head", values{"n": len(k.Late(now)), "gas": pressurised(k)})
@@ -72,7 +72,7 @@ func pressurised(k *kitchen.Kitchen) int {
 	for _, b := range k.Batches {
 		n += min(b.Gas(), 1)
 	}
-	return n
+	return n + len(k.Creams())
 }
 
 // pageHead begins a page: what empty means, while anything is under pressure,
@@ -165,7 +165,7 @@ func (v Voice) pageToday(k *kitchen.Kitchen, now time.Time) Message {
 func (v Voice) finished(f kitchen.Finished) Line {
 	vals := values{
 		"at": f.At, "title": f.Title, "vessel": f.Vessel, "by": f.By, "liquid": v.amount(f.Liquid),
-		"yield": v.yield(f.Yield), "use": day(f.UseBy),
+		"yield": v.finishedOut(f), "use": day(f.UseBy),
 	}
 	switch {
 	case f.Scrapped:
@@ -182,6 +182,9 @@ func (v Voice) pageVessels(k *kitchen.Kitchen, b *book.Book, all bool) Page {
 	tags := map[kitchen.VesselState][]string{}
 	for _, vessel := range b.Vessels {
 		state, _ := k.Look(vessel.Tag)
+		if state == kitchen.VesselFree && k.Holding(vessel.Tag) != nil {
+			continue // said for whom it is held
+		}
 		tags[state] = append(tags[state], vessel.Tag)
 	}
 	m := message(v.say("home.vessels", nil))
@@ -191,15 +194,18 @@ func (v Voice) pageVessels(k *kitchen.Kitchen, b *book.Book, all bool) Page {
 		all   bool
 	}{
 		{kitchen.VesselPressurised, "home.pressurised", true},
+		{kitchen.VesselBlocked, "home.blocked", false},
 		{kitchen.VesselLoaded, "home.loaded", true},
 		{kitchen.VesselOpen, "home.open", true},
 		{kitchen.VesselDirty, "board.dirty", false},
+		{kitchen.VesselWithdrawn, "board.withdrawn", false},
 		{kitchen.VesselFree, "board.free", false},
 	} {
 		if list := tags[kind.state]; len(list) > 0 && (all || !kind.all) {
 			m.Lines = append(m.Lines, v.say(kind.said, values{"vessels": strings.Join(list, ", ")}))
 		}
 	}
+	m.Lines = append(m.Lines, v.heldLines(k)...)
 	for _, tag := range tags[kitchen.VesselDirty][:min(buttonRow, len(tags[kitchen.VesselDirty]))] {
 		m = m.with(v.washedButton(tag))
 	}

@@ -28,17 +28,17 @@ type tongue struct {
 // fr.xml, format, abbreviated), which give French its full stops.
 var tongues = []tongue{
 	{
-		tag: language.English, phrases: joined(english, englishPages, englishBook, englishKept, englishAsks, englishTaste),
+		tag: language.English, phrases: joined(english, englishLabel, englishPages, englishBook, englishKept, englishAsks, englishAskback, englishTaste, englishDrained, englishRegister, englishRoles, englishCrew, englishStock, englishTrace, englishClosing),
 		weekdays: [7]string{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"},
 		months:   [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
 	},
 	{
-		tag: language.Spanish, phrases: joined(spanish, spanishPages, spanishBook, spanishKept, spanishAsks, spanishTaste), words: joined(spanishWords, spanishGoods),
+		tag: language.Spanish, phrases: joined(spanish, spanishLabel, spanishPages, spanishBook, spanishKept, spanishAsks, spanishAskback, spanishTaste, spanishDrained, spanishRegister, spanishRoles, spanishCrew, spanishStock, spanishTrace, spanishClosing), words: joined(spanishWords, spanishGoods),
 		weekdays: [7]string{"dom", "lun", "mar", "mié", "jue", "vie", "sáb"},
 		months:   [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sept", "oct", "nov", "dic"},
 	},
 	{
-		tag: language.French, phrases: spaced(joined(french, frenchPages, frenchBook, frenchKept, frenchAsks, frenchTaste)), words: joined(frenchWords, frenchGoods),
+		tag: language.French, phrases: spaced(joined(french, frenchLabel, frenchPages, frenchBook, frenchKept, frenchAsks, frenchAskback, frenchTaste, frenchDrained, frenchRegister, frenchRoles, frenchCrew, frenchStock, frenchTrace, frenchClosing)), words: joined(frenchWords, frenchGoods),
 		weekdays: [7]string{"dim.", "lun.", "mar.", "mer.", "jeu.", "ven.", "sam."},
 		months: [12]string{
 			"janv.", "févr.", "mars", "avr.", "mai", "juin", "juil.", "août", "sept.", "oct.", "nov.", "déc.",

@@ -17,13 +17,14 @@ type Message struct {
 // Line is one line of a message, in pieces.
 type Line []Piece
 
-// Piece is a piece of a line. Exactly one of Text, Person and Time is set.
+// Piece is a piece of a line. Exactly one of Text, Person, Page and Time is set.
 type Piece struct {
 	Text   string
 	Strong bool            // Text carries the weight of the line
 	Code   bool            // Text is something to type, as it stands
 	Person *kitchen.Person // by name
 	Ring   bool            // the Person is mentioned, so that their phone rings
+	Page   kitchen.Page    // alone: everybody in the channel is mentioned
 	Time   time.Time       // in the kitchen's own zone
 	Clock  string          // layout of Time: "15:04" or "15:04:05"
 }
@@ -52,6 +53,8 @@ func (l Line) Plain() string {
 	var b strings.Builder
 	for _, p := range l {
 		switch {
+		case p.Page != "":
+			b.WriteString("@" + p.Pages())
 		case p.Person != nil && p.Ring:
 			b.WriteString("@" + p.Person.Name)
 		case p.Person != nil:
@@ -63,4 +66,13 @@ func (l Line) Plain() string {
 		}
 	}
 	return b.String()
+}
+
+// Pages gives the word by which chat platforms mention everybody of a channel, or
+// everybody who is active there.
+func (p Piece) Pages() string {
+	if p.Page == kitchen.PagePressurised {
+		return "channel"
+	}
+	return "here"
 }

@@ -27,6 +27,7 @@ func (w *evening) form(where string, f Form) {
 		w.saw(text)
 	}
 	m := message(append([]Line{{{Text: f.Title}}}, f.Lines...)...)
+	kinds := strings.Split(m.Plain(), "\n")
 	for _, l := range f.Lines {
 		w.saw(l.Plain())
 	}
@@ -39,6 +40,7 @@ func (w *evening) form(where string, f Form) {
 			line += " (" + field.Hint + ")"
 		}
 		m.Lines = append(m.Lines, Line{{Text: line}})
+		kinds = append(kinds, field.Label+" ("+field.Hint+")")
 		w.saw(field.Label)
 		w.saw(field.Hint)
 		if len(field.Options) > mostOptions || field.ID == "" || utf8.RuneCountInString(field.Label) > 24 {
@@ -54,12 +56,14 @@ func (w *evening) form(where string, f Form) {
 			m.Lines = append(m.Lines, Line{{Text: fmt.Sprintf("   %d: %s", n, field.Options[0].Label)}})
 		}
 	}
-	if w.paper != nil && !w.written[w.shape(m)] {
-		w.written[w.shape(m)] = true
-		w.aloud.tell(w.t, w.language+" form "+where, f)
-		fmt.Fprintf(w.paper, "\n%s  form %s\n    %s\n    [%s] [%s]\n", w.now.Format("15:04:05"), where,
-			strings.ReplaceAll(m.Plain(), "\n", "\n    "), f.Submit, f.Back)
+	if w.paper == nil {
+		return
 	}
+	if shape := w.shape(m); !w.heard[shape] {
+		w.heard[shape] = true
+		w.aloud.tell(w.t, w.language+" form "+where, f)
+	}
+	w.write("form "+where, m.Plain()+fmt.Sprintf("\n[%s] [%s]", f.Submit, f.Back), kinds)
 }
 
 // page looks somebody's page over and writes it down.

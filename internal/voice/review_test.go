@@ -50,15 +50,16 @@ type evening struct {
 	team   kitchen.Team
 	safes  map[string]bool // the safety notes
 	*record
-	n int
+	unread bool // looked over, and not put on paper
+	n      int
 }
 
 // record is what several evenings leave behind; without paper it only looks.
 type record struct {
 	language string // empty = English
-	paper    *strings.Builder
-	written  map[string]bool // shapes of messages that are on the paper
-	said     []string        // every line
+	paper    *paper
+	heard    map[string]bool // shapes of messages that the judge outside was told
+	said     []string        // every line that somebody reads
 	fine     map[string]bool // what was looked over before
 	notes    []string        // of every message, how many safety notes it holds
 	aloud    *aloud          // for a judge outside
@@ -66,7 +67,7 @@ type record struct {
 
 func newEvening(t testing.TB, r *record) *evening {
 	if r.fine == nil {
-		r.fine = map[string]bool{}
+		r.fine, r.heard = map[string]bool{}, map[string]bool{}
 	}
 	zone, err := time.LoadLocation(reviewBook().House.Zone)
 	if err != nil {
@@ -98,13 +99,6 @@ func (w *evening) kitchen() *kitchen.Kitchen {
 	return k
 }
 
-// title writes a heading.
-func (w *evening) title(format string, args ...any) {
-	if w.paper != nil {
-		fmt.Fprintf(w.paper, "\n=== "+format+"\n", args...)
-	}
-}
-
 // show looks a message over and writes it down.
 func (w *evening) show(where string, k *kitchen.Kitchen, m Message) {
 	w.t.Helper()
@@ -116,32 +110,23 @@ func (w *evening) showLong(where string, k *kitchen.Kitchen, m Message, most int
 	w.t.Helper()
 	w.note(where, m)
 	w.lintLong(where, k, m, most)
-	if w.paper == nil || len(m.Lines) == 0 || w.written[w.shape(m)] {
+	if w.paper == nil || len(m.Lines) == 0 {
 		return
 	}
-	w.written[w.shape(m)] = true
-	w.aloud.tell(w.t, w.language+" "+where, m)
-	fmt.Fprintf(w.paper, "\n%s  %s\n", w.now.Format("15:04:05"), where)
-	for line := range strings.SplitSeq(m.Plain(), "\n") {
-		fmt.Fprintf(w.paper, "    %s\n", line)
+	if shape := w.shape(m); !w.heard[shape] {
+		w.heard[shape] = true
+		w.aloud.tell(w.t, w.language+" "+where, m)
 	}
-	for _, b := range m.Buttons {
-		fmt.Fprintf(w.paper, "    [%s]  %s\n", b.Label, b.Tap.Line)
-	}
+	w.writeMessage(where, m)
 }
 
-// shape gives a message without what differs from batch to batch, so that the
-// paper holds each message once.
+// shape gives a message and its buttons without what differs from batch to batch.
 func (w *evening) shape(m Message) string {
-	text := figure.ReplaceAllString(m.Plain(), "#")
-	for _, b := range w.kitchen().Batches {
-		text = strings.ReplaceAll(text, b.Title, "title")
-		text = regexp.MustCompile(`\b`+b.Vessel+`\b`).ReplaceAllString(text, "X")
-	}
+	text := m.Plain()
 	for _, b := range m.Buttons {
 		text += "[" + b.Label + "]"
 	}
-	return text
+	return bare(text)
 }
 
 // keep keeps a change, says what it brings, and looks over everything that
@@ -167,7 +152,9 @@ func (w *evening) keep(ch kitchen.Change) {
 			w.safe(k.Batches[e.Batch], e, m)
 		}
 		w.known[e.Key] = e
-		w.batch = max(w.batch, e.Batch)
+		if k.Batches[e.Batch] != nil {
+			w.batch = max(w.batch, e.Batch)
+		}
 	}
 	if w.paper != nil && w.language != "en" {
 		return // what stands is made of the same sentences
@@ -188,8 +175,17 @@ func (w *evening) keep(ch kitchen.Change) {
 
 // linesAtMost is how many lines an entry's message may have.
 func linesAtMost(e kitchen.Entry) int {
-	if e.Kind == kitchen.HistoryNote {
+	switch e.Kind {
+	case kitchen.HistoryNote, kitchen.ClosingSlip: // all that happened, all that is open
 		return 15
+	case kitchen.SummaryNote, kitchen.MorningNote:
+		return 12
+	}
+	if e.Kind == kitchen.JointCall {
+		return 15
+	}
+	if e.Kind == kitchen.RecallCall {
+		return recallMost
 	}
 	return 6
 }
@@ -219,8 +215,8 @@ func (w *evening) hear(cmd kitchen.Command) kitchen.Answer {
 	case cmd.Form != nil:
 		line = fmt.Sprint(cmd.Form.Name, " ", cmd.Form.Fields)
 	}
-	w.show(fmt.Sprintf("%s: %s", cmd.By.Name, line), k, w.voice.Answer(k, a))
-	w.lint("later: "+line, k, w.voice.Answer(&kitchen.Kitchen{}, a)) // the batch has left
+	w.showLong(fmt.Sprintf("%s: %s", cmd.By.Name, line), k, w.voice.Answer(k, a), answerLines(a))
+	w.lintLong("later: "+line, k, w.voice.Answer(&kitchen.Kitchen{}, a), answerLines(a)) // the batch has left
 	if a.Kind == kitchen.OpenForm {
 		w.form(line, w.voice.Form(k, reviewBook(), a))
 	}
@@ -335,7 +331,7 @@ func (w *evening) lintLong(where string, k *kitchen.Kitchen, m Message, most int
 			w.reads(where, k, b.Tap.Line)
 		}
 	}
-	if len(m.Buttons) > 5 && !board {
+	if len(m.Buttons) > 5 && !board && most != recallMost { // a recall has two for each batch
 		w.t.Errorf("%s: %d buttons", where, len(m.Buttons))
 	}
 }
@@ -351,12 +347,14 @@ func (w *evening) note(where string, m Message) {
 			n++
 		}
 	}
+	// Lines that are said in the evening's own language are known by the English one.
+	where = strings.NewReplacer("empieza ", "start ", "commence ", "start ", " en A", " in A", " dans A", " in A").Replace(where)
 	w.notes = append(w.notes, fmt.Sprint(where, ": ", n))
 }
 
 // saw remembers a line, so that a sentence that is never said is found.
 func (w *evening) saw(line string) {
-	if w.paper != nil && line != "" {
+	if w.paper != nil && !w.unread && line != "" {
 		w.said = append(w.said, line)
 	}
 }
@@ -429,7 +427,9 @@ func (w *evening) safe(b *kitchen.Batch, e kitchen.Entry, m Message) {
 			want = []string{"Silence alone is not", "never turn the head"}
 		}
 	}
-	if e.Kind == kitchen.VentCall && gas && len(m.Buttons) > 0 {
+	if b.Blocked != nil {
+		want = []string{"PRESSURISED", "Silence alone is not", "never turn the head", "upright"}
+	} else if e.Kind == kitchen.VentCall && gas && len(m.Buttons) > 0 {
 		want = append(want, "Faces clear, no flame", "jug over", "upright")
 	}
 	if e.Kind == kitchen.ChargeCall && gas && len(m.Buttons) > 0 {
@@ -445,7 +445,8 @@ func (w *evening) safe(b *kitchen.Batch, e kitchen.Entry, m Message) {
 	}
 	direct := e.Kind == kitchen.OfferCall || e.Kind == kitchen.Slip || e.Kind == kitchen.HeadsUp || e.Kind == kitchen.Expired
 	label, _, _ := strings.Cut(w.voice.word("label.unweighed", nil), " ")
-	if !direct && !e.Edit && len(m.Buttons) > 0 && !strings.HasPrefix(m.Plain(), label+" ") && !strings.Contains(m.Plain(), "@"+b.Owner.Name) {
+	if !direct && !e.Edit && len(m.Buttons) > 0 && !strings.HasPrefix(m.Plain(), label+" ") && !strings.Contains(m.Plain(), "@") &&
+		!strings.Contains(m.Plain(), w.voice.word("ring.nobody", nil)) {
 		w.t.Errorf("%s rings nobody:\n%s", e.Key, m.Plain())
 	}
 }

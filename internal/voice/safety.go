@@ -23,11 +23,15 @@ func (v Voice) safety(k *kitchen.Kitchen, a kitchen.Answer) Message {
 	add := func(lines ...Line) { m.Lines = append(m.Lines, message(lines...).Lines...) }
 	switch a.Wrong {
 	case request.Blocked:
-		add(v.say("safe.blocked", nil), v.say("safe.empty", nil))
+		if known, is := v.blockedSafety(k, a, m); is {
+			m = known
+		} else {
+			add(v.say("safe.blocked", nil), v.say("safe.empty", nil))
+		}
 	case request.Leaking:
 		add(v.say("wrong.leaking.next", nil), v.say("safe.empty", nil))
 	case request.Hissing:
-		add(v.say("safe.empty", nil), v.say("safe.blocked", nil))
+		add(v.say("wrong.hissing.next", nil), v.say("safe.empty", nil), v.say("safe.blocked", nil))
 	case request.Stuck:
 		add(v.say("wrong.stuck.next", nil), v.say("safe.empty", nil))
 	case request.Foaming:
@@ -45,7 +49,11 @@ func (v Voice) safety(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		add(v.say("wrong.which", values{"vessels": vesselsOfThe(list)}))
 	}
 	if a.Wrong != request.Foaming && a.Wrong != request.Overrun && (a.Vessel != "" || len(a.Batches) > 0) {
-		add(v.say("wrong.told", nil))
+		told := phrase("wrong.told")
+		if !gas && len(a.Batches) == 0 { // nothing is called
+			told = "wrong.told.only"
+		}
+		add(v.say(told, nil))
 	}
 	return m.with(v.choices(k, a)...)
 }
@@ -73,7 +81,7 @@ func (v Voice) overrun(b *kitchen.Batch, pressed bool, vals values) Message {
 	case b == nil && pressed: // one of them
 		return message(v.say("wrong.forgotten.any", nil), v.say("safe.vent", nil), v.say("safe.empty", nil))
 	case b != nil && b.Gas() > 0:
-		return message(v.say("wrong.forgotten.gas", vals), v.overCount(b), v.say("safe.vent", nil), v.say("safe.empty", nil)).
+		return message(v.say("wrong.forgotten.gas", vals), v.overCount(b), v.safeVent(b), v.say("safe.empty", nil)).
 			with(v.emptyButton(b))
 	case b != nil && b.Strained == nil && b.Ended == nil && b.Emptied != nil:
 		return message(v.say("wrong.forgotten.wet", vals), v.safeStrain(b)).
@@ -94,10 +102,14 @@ func (v Voice) harm(k *kitchen.Kitchen, a kitchen.Answer) Message {
 		m.Lines = append(m.Lines, Line{{Text: a.Aid.House}})
 	}
 	m.Lines = append(m.Lines, v.say(phrase("harm."+string(a.Wrong)), nil))
-	if list := those(k, a.Batches); len(list) > 0 {
-		m.Lines = append(m.Lines, v.say(held, values{"vessels": vesselsOfThe(list)}))
+	if vessels := underGas(k, those(k, a.Batches)); vessels != "" {
+		m.Lines = append(m.Lines, v.say(held, values{"vessels": vessels}))
 	}
-	m.Lines = append(m.Lines, v.say("harm.told", nil))
+	told := phrase("harm.told")
+	if len(k.Head.Team.Managers) == 0 {
+		told = "harm.told.team"
+	}
+	m.Lines = append(m.Lines, v.say(told, nil))
 	return m
 }
 
@@ -112,14 +124,14 @@ func (v Voice) alarm(k *kitchen.Kitchen, e kitchen.Entry) (m Message, reason str
 	vals := values{"vessel": x.Vessel, "who": x.By, "at": x.At, "what": v.word(phrase("kind."+string(x.Kind)), nil)}
 	rung := v.fill(ring(k.Called(x)), false, false)
 	if len(x.Numbers) > 0 {
-		call, held := phrase("harm.call"), phrase("harm.gas")
+		head, call, held := phrase("alarm.harm"), phrase("harm.call"), phrase("harm.gas")
 		if x.Kind == request.Fire {
-			call, held = "harm.call.fire", "harm.gas.fire"
+			head, call, held = "alarm.fire", "harm.call.fire", "harm.gas.fire"
 		}
-		m = message(inOne(v.say("alarm.harm", vals), rung), v.say(call, values{"number": strings.Join(x.Numbers, " / ")}))
+		m = message(inOne(v.say(head, vals), rung), v.say(call, values{"number": strings.Join(x.Numbers, " / ")}))
 		pressed := slices.DeleteFunc(k.Open(), func(b *kitchen.Batch) bool { return b.Gas() == 0 })
-		if len(pressed) > 0 {
-			m.Lines = append(m.Lines, v.say(held, values{"vessels": vesselsOfThe(pressed)}))
+		if vessels := underGas(k, pressed); vessels != "" {
+			m.Lines = append(m.Lines, v.say(held, values{"vessels": vessels}))
 		}
 		return m, ""
 	}
@@ -128,16 +140,27 @@ func (v Voice) alarm(k *kitchen.Kitchen, e kitchen.Entry) (m Message, reason str
 		head = "alarm.any"
 	}
 	m = message(inOne(v.say(head, vals), rung))
+	again := b != nil && b.Gas() == 0 && b.Emptied != nil && b.Strained == nil && b.Ended == nil
 	if b != nil {
-		m.Lines = append(m.Lines, message(v.boardLine(b), v.overCount(b)).Lines...)
+		m.Lines = append(m.Lines, message(v.stands(b, again), v.overCount(b)).Lines...)
 	}
-	next := phrase("safe.vent")
+	next := v.safeVent(b)
 	if x.Kind == request.Blocked {
-		next = "safe.blocked"
+		next = v.say("safe.blocked", nil)
+		if y := k.Vessels[x.Vessel].Blocked; y != nil {
+			lines, buttons := v.blockedSteps(y, x.Vessel, x.At)
+			m.Lines = append(append(m.Lines, lines...), v.say("safe.empty", nil))
+			return m.with(buttons...), ""
+		}
 	}
-	m.Lines = append(m.Lines, v.say(next, nil), v.say("safe.empty", nil))
-	if b != nil && b.Gas() > 0 {
+	m.Lines = append(m.Lines, next, v.say("safe.empty", nil))
+	switch {
+	case b != nil && b.Gas() > 0:
 		m = m.with(v.emptyButton(b), v.button(b, "button.help", "help", 0))
+	case again:
+		still := v.button(b, "choose.still gas", "gas in", 0)
+		still.Tap.With = "again"
+		m = m.with(still)
 	}
 	return m, ""
 }
@@ -154,7 +177,11 @@ func (v Voice) offerCall(k *kitchen.Kitchen, b *kitchen.Batch, sent bool, now ti
 	}
 	vals := v.about(b)
 	vals["offeredBy"] = b.Offered.By
-	m = message(inOne(v.say("offer.call", vals), v.fill(ring(k.StandIns(b, now)), false, false)), v.boardLine(b))
+	head := phrase("offer.call")
+	if b.Skilled {
+		head = "offer.trained"
+	}
+	m = message(inOne(v.say(head, vals), v.fill(ring(k.StandIns(b, now)), false, false)), v.boardLine(b))
 	take := main(v.button(b, "choose.take over", "take", 0))
 	take.Label = v.word("choose.take over", vals)
 	return m.with(take), ""

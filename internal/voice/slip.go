@@ -10,6 +10,9 @@ import (
 
 // Slip words a batch's one message as the batch stands now.
 func (v Voice) Slip(k *kitchen.Kitchen, b *kitchen.Batch) Message {
+	if b.Blocked != nil {
+		return v.blockedSlip(b, k.Head.Last)
+	}
 	switch b.Phase {
 	case kitchen.Loading:
 		return v.loadingSlip(b)
@@ -43,7 +46,7 @@ func (v Voice) about(b *kitchen.Batch) values {
 		"vent": toSecond(b.VentAt), "settled": b.SettledAt(), "stood": b.ClearAt(), "out": b.SolidsOut(),
 		"judge": b.JudgeAt(), "held": b.HeldUntil(), "first": toSecond(b.FirstAt()), "longest": quantity.Clock(b.Rest.Max), "least": quantity.Clock(b.Rest.Min), "next call": toSecond(b.CallAt),
 		"low": b.Temp.Min.Degrees(), "high": b.Temp.Max.Degrees(), "storage": v.term(b.Storage),
-		"yield": v.yield(b.Yield), "made": day(b.Started.Done), "allergens": v.terms(b.Allergens, ", "),
+		"yield": v.out(b), "kept": b.KeepsSolid(), "made": day(b.Started.Done), "allergens": v.terms(b.Allergens, ", "),
 	}
 	if len(b.Solids) > 0 {
 		s := b.Solids[0]
@@ -64,14 +67,6 @@ func (v Voice) about(b *kitchen.Batch) values {
 		}
 	}
 	return vals
-}
-
-// yield gives what came out, or that nobody measured it.
-func (v Voice) yield(y quantity.Volume) string {
-	if y == 0 {
-		return v.word("unweighed", nil)
-	}
-	return v.amount(y)
 }
 
 func (v Voice) loadingSlip(b *kitchen.Batch) Message {
@@ -187,7 +182,7 @@ func (v Voice) gasSlip(b *kitchen.Batch) Message {
 
 func (v Voice) ventingSlip(b *kitchen.Batch) Message {
 	vals := v.about(b)
-	return message(v.say("slip.vent", vals), v.overCount(b), v.say("safe.vent", vals), v.say("safe.empty", vals)).
+	return message(v.say("slip.vent", vals), v.overCount(b), v.safeVent(b), v.say("safe.empty", vals)).
 		with(v.emptyButton(b))
 }
 
@@ -200,6 +195,10 @@ func (v Voice) overCount(b *kitchen.Batch) Line {
 }
 
 func (v Voice) emptyButton(b *kitchen.Batch) Button {
+	if b.Blocked != nil { // only a manager says that it is empty
+		_, buttons := v.blockedSteps(b.Blocked, b.Vessel, b.Blocked.TryAt())
+		return buttons[0]
+	}
 	return main(v.button(b, "button.empty", "vented", 0))
 }
 
@@ -222,12 +221,12 @@ func (v Voice) safeStrain(b *kitchen.Batch) Line {
 	if b.Family == "oil" {
 		return v.say("safe.strain.oil", nil)
 	}
-	return v.say("safe.strain", nil)
+	return v.say("safe.strain", keptOf(b))
 }
 
-// labelLine is what goes on the label, with the volume when it was told.
+// labelLine is what goes on the label, with what came out when it was told.
 func (v Voice) labelLine(b *kitchen.Batch) Line {
-	if b.Yield == 0 {
+	if !b.Measured() {
 		return v.say("label.unweighed", v.about(b))
 	}
 	return v.say("label", v.about(b))
@@ -235,9 +234,9 @@ func (v Voice) labelLine(b *kitchen.Batch) Line {
 
 func (v Voice) allergens(b *kitchen.Batch) Line {
 	if len(b.Allergens) == 0 {
-		return nil
+		return v.may(b)
 	}
-	return v.say("label.allergens", v.about(b))
+	return v.sentence(v.say("label.allergens", v.about(b)), v.may(b))
 }
 
 func (v Voice) endSlip(b *kitchen.Batch) Message {
@@ -246,7 +245,7 @@ func (v Voice) endSlip(b *kitchen.Batch) Message {
 	case b.Phase == kitchen.Stored:
 		return message(v.say("slip.stored", vals), v.labelFacts(b), v.allergens(b), v.say("safe.store", vals))
 	case b.Gas() > 0:
-		return message(v.say("slip.scrap.gas", vals), v.overCount(b), v.say("safe.vent", vals), v.say("safe.empty", vals)).
+		return message(v.say("slip.scrap.gas", vals), v.overCount(b), v.safeVent(b), v.say("safe.empty", vals)).
 			with(v.emptyButton(b))
 	case b.Replaced != 0:
 		return message(v.say("slip.replaced", vals))

@@ -26,7 +26,7 @@ var spanishTaste = map[phrase]string{
 	"learn.rest":      "reposo {rest}",
 	"learn.try.ratio": "{n} de los últimos {of}: {verdict}. ¿Probar {to} en vez de {from}? La clase va de {low} a {high}; es una estimación.",
 	"learn.try.rest":  "{n} de los últimos {of}: {verdict}. ¿Probar {to} de reposo en vez de {from}? La receta admite de {low} a {high}; es una estimación.",
-	"learn.keep time": "{n} de los últimos {of}: {verdict}, y fuera de tiempo. Antes de cambiar la receta, respeta el reposo ({low} a {high}) y el colado.",
+	"learn.keep time": "{n} de los últimos {of}: {verdict}, y fuera de tiempo. Antes de cambiar la receta, respeta el reposo ({low} a {high}) y lo que sigue.",
 	"learn.type":      "Para tenerlo así: `{line}`.",
 	"why.gauged":      "las pesadas de la casa, un gramo retiene de {low} a {high} ml",
 }

@@ -24,6 +24,7 @@ var spanishWords = map[string]string{
 	"sulphites":   "sulfitos",
 	"lupin":       "altramuces",
 	"molluscs":    "moluscos",
+	"wheat":       "trigo", // as US law has it
 
 	// Liquids.
 	"vodka":              "vodka",

@@ -20,6 +20,20 @@ func (v Voice) verdict(said request.Verdict) string {
 	return v.word(phrase("verdict."+string(said)), nil)
 }
 
+// outcome gives all that was said of how a batch came out.
+func (v Voice) outcome(a kitchen.Answer) string {
+	var told []string
+	for _, said := range []request.Verdict{a.Verdict, a.Also} {
+		if said != "" {
+			told = append(told, v.verdict(said))
+		}
+	}
+	if a.Verb == request.Taste && (a.Volume > 0 || a.Solids > 0) {
+		told = append(told, v.cameOut(a.Solids > 0, a.Volume, a.Solids))
+	}
+	return strings.Join(told, ", ")
+}
+
 // tasteOn puts onto a stored batch's slip what was said of it, or asks, with the
 // buttons that say it or correct it.
 func (v Voice) tasteOn(k *kitchen.Kitchen, b *kitchen.Batch, m Message) Message {
@@ -67,7 +81,7 @@ func (v Voice) learned(k *kitchen.Kitchen, a kitchen.Answer, m Message) Message 
 
 // lastTime says how a batch came out.
 func (v Voice) lastTime(r plan.Result) Line {
-	told := []string{v.yield(r.Out)}
+	told := []string{v.cameOut(r.Drained > 0, r.Out, r.Drained)}
 	if r.Rest > 0 {
 		told = append(told, v.word("learn.rest", values{"rest": quantity.Clock(r.Rest)}))
 	}
@@ -107,6 +121,15 @@ func (v Voice) tryWhat(p plan.Proposal) string {
 		return quantity.Clock(p.ToRest)
 	}
 	return v.amount(p.Solids)
+}
+
+// Learned gives the last result and what the last ones speak for as plain text.
+func (v Voice) Learned(p plan.Plan) []string {
+	var lines []string
+	for _, line := range v.whyLearned(p) {
+		lines = append(lines, line.Plain())
+	}
+	return lines
 }
 
 // whyLearned gives the last result and what the last ones speak for, without what

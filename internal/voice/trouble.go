@@ -18,7 +18,10 @@ func (v Voice) fallback(k *kitchen.Kitchen, b *kitchen.Batch) (m Message, reason
 		return Message{}, "not wanted"
 	}
 	vals := v.about(b)
-	vals["ring"], vals["due"] = ring{b.Owner}, ventDue(b)
+	vals["ring"], vals["due"] = v.rings(k.Circle(b, 0)), ventDue(b)
+	if b.Blocked != nil {
+		return message(v.say("fallback.blocked", vals), v.say("safe.empty", nil)), ""
+	}
 	var clock Line
 	if b.Phase != kitchen.Scrapped && b.SolidsOut() != 0 {
 		p := phrase("fallback.clock")
@@ -28,7 +31,7 @@ func (v Voice) fallback(k *kitchen.Kitchen, b *kitchen.Batch) (m Message, reason
 		clock = v.say(p, vals)
 	}
 	return message(
-		v.say("fallback", vals), v.say("fallback.down", nil), v.overCount(b), clock, v.say("safe.vent", nil), v.say("safe.empty", nil),
+		v.say("fallback", vals), v.say("fallback.down", nil), v.overCount(b), clock, v.safeVent(b), v.say("safe.empty", nil),
 	), ""
 }
 
@@ -146,7 +149,7 @@ func (v Voice) Outage(k *kitchen.Kitchen, held []kitchen.Entry, now time.Time) (
 			m.Lines = append(m.Lines, v.say("and.more", values{"n": len(list) - i}))
 			break
 		}
-		m.Lines = append(m.Lines, v.held(b))
+		m.Lines = append(m.Lines, v.held(k, b))
 		if button, ok := v.mainButton(b); ok && len(m.Buttons) < outageButtons {
 			button.Label, button.Main = b.Vessel+": "+button.Label, len(m.Buttons) == 0
 			m = m.with(button)
@@ -161,7 +164,7 @@ func (v Voice) Outage(k *kitchen.Kitchen, held []kitchen.Entry, now time.Time) (
 // applies says that a held entry is a call that somebody has still to answer.
 func (v Voice) applies(k *kitchen.Kitchen, e kitchen.Entry, now time.Time) bool {
 	b := k.Batches[e.Batch]
-	if b == nil || e.Edit || !slices.Contains(kitchenCalls, e.Kind) || len(v.held(b)) == 0 {
+	if b == nil || e.Edit || !slices.Contains(kitchenCalls, e.Kind) || len(v.held(k, b)) == 0 {
 		return false
 	}
 	m, reason := v.Entry(k, e, false, now)
@@ -175,9 +178,9 @@ var kitchenCalls = []kitchen.EntryKind{
 
 // held is one batch that was not called while messages could not go out: what
 // is to be done about it now.
-func (v Voice) held(b *kitchen.Batch) Line {
+func (v Voice) held(k *kitchen.Kitchen, b *kitchen.Batch) Line {
 	vals := v.about(b)
-	vals["ring"], vals["due"] = ring{b.Owner}, b.LateSince()
+	vals["ring"], vals["due"] = v.rings(k.Circle(b, 0)), b.LateSince()
 	called := b.Phase == kitchen.Venting || b.Phase == kitchen.Scrapped
 	switch {
 	case b.Gas() > 0 && b.Doubt != nil && !called:

@@ -50,7 +50,7 @@ type day kitchen.Moment
 
 // say makes a line of a phrase.
 func (v Voice) say(p phrase, vals values) Line {
-	text, ok := v.phrases[p]
+	text, ok := v.text(p, vals)
 	if !ok {
 		text = string(p) // a test rules it out
 	}
@@ -107,7 +107,7 @@ func (l Line) with(pieces ...Piece) Line {
 }
 
 // plain says that a piece is nothing but text.
-func (p Piece) plain() bool { return p.Person == nil && p.Time.IsZero() }
+func (p Piece) plain() bool { return p.Person == nil && p.Time.IsZero() && p.Page == "" }
 
 // fill makes pieces of a value.
 func (v Voice) fill(value any, strong, code bool) Line {
@@ -172,7 +172,7 @@ func (m Message) with(buttons ...Button) Message {
 
 // button draws one button about a batch.
 func (v Voice) button(b *kitchen.Batch, label phrase, line string, n int) Button {
-	return Button{Label: v.word(label, nil), Tap: kitchen.Tap{
+	return Button{Label: v.word(label, keptOf(b)), Tap: kitchen.Tap{
 		Line: line + " " + b.Vessel, Batch: b.ID, Turn: b.Turn, N: n,
 	}}
 }
