@@ -26,9 +26,7 @@ func TestTwoReplicasPostEachOf200CallsExactlyOnce(t *testing.T) {
 	err := h.room.Wait(h.soon(), "", func(all []practice.Message) bool {
 		n := 0
 		for _, m := range all {
-			if h.firstCall(m) != "" {
-				n++
-			}
+			n += len(h.firstCalls(m))
 		}
 		return n >= fullHouses*len(vessels)
 	})
@@ -41,7 +39,7 @@ func TestTwoReplicasPostEachOf200CallsExactlyOnce(t *testing.T) {
 	calls := map[string]int{}
 	var worst time.Duration
 	for _, m := range h.room.Messages("") {
-		if vessel := h.firstCall(m); vessel != "" {
+		for _, vessel := range h.firstCalls(m) {
 			calls[m.Channel+" "+vessel]++
 			i := slices.Index(h.channels, m.Channel)
 			worst = max(worst, m.At.Sub(h.batch(i, vessel).VentAt.Time()))
@@ -94,17 +92,18 @@ func (h *house) fill(t *testing.T) {
 	}
 }
 
-// firstCall gives the vessel that a message calls to be vented; empty when it
-// does not, or is a second call, which mentions more people than the owner.
-func (h *house) firstCall(m practice.Message) string {
+// firstCalls gives the vessels that a message calls to be vented: one, or several
+// that are due within seconds; none when it is a second call, which mentions more
+// people than the owner.
+func (h *house) firstCalls(m practice.Message) (vessels []string) {
 	text := m.Text
 	if len(m.Edits) > 0 {
 		text = m.Edits[0].Text
 	}
-	if found := firstVent.FindStringSubmatch(h.room.Plain(text)); found != nil {
-		return found[1]
+	for _, found := range firstVent.FindAllStringSubmatch(h.room.Plain(text), -1) {
+		vessels = append(vessels, found[1])
 	}
-	return ""
+	return vessels
 }
 
-var firstVent = regexp.MustCompile(`^Vent \d\d:\d\d, ([A-D]), @bar-1: `)
+var firstVent = regexp.MustCompile(`(?m)^Vent \d\d:\d\d(?::\d\d)?, ([A-D]), @bar-1: `)

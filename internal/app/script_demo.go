@@ -41,8 +41,8 @@ var shiftScript = []scene{
 	{clock: "18:08:20", who: "bar-1", says: "charged D"},
 	{clock: "18:09:05", who: "bar-2", says: "strained B 330"},
 	{clock: "18:09:30", who: "bar-1", says: "labelled A"},
-	{clock: "18:10:05", who: "bar-1", says: "vented D"},
-	{clock: "18:10:40", who: "bar-1", says: "strained D 190"},
+	{clock: "18:10:00", who: "bar-1", says: "vented D"},
+	{clock: "18:10:12", who: "bar-1", says: "strained D 190"},
 	{clock: "18:13:50", who: "larder", on: "Vent 18:13, C", taps: "Empty, two silent presses"},
 	{clock: "18:14:30", who: "bar-1", says: "labelled D"},
 	{clock: "18:19:20", who: "larder", on: "Strain 18:18, C", taps: "Strained"},
@@ -98,14 +98,16 @@ func (d *shift) expectAll() {
 	d.call("Vent", "A", vented("18:00:50", gin))
 	lateB := vented("18:03:05", whisky)
 	d.call("Vent", "B", lateB)
-	d.call("Vent", "B", lateB.Add(30*time.Second))
-	d.call("Vent", "B", lateB.Add(90*time.Second))
+	step := min(max(whisky.Rest.Target/4, 15*time.Second), 30*time.Second) // by which a late vent is called again
+	d.call("Vent", "B", lateB.Add(step))
+	d.call("Vent", "B", lateB.Add(3*step))
+	d.call("Vent", "B", lateB.Add(6*step))
 	d.call("Vent", "D", vented("18:08:20", rum))
 	d.call("Vent", "C", vented("18:05:00", oil))
 
 	d.call("Strain", "A", d.at("18:03:40").Add(gin.Settle))
 	d.call("Strain", "B", d.at("18:06:35").Add(whisky.Settle))
-	d.call("Strain", "D", d.at("18:10:05")) // strained first
+	d.call("Strain", "D", d.at("18:10:00")) // strained first
 	d.call("Strain", "C", d.at("18:13:50").Add(oil.Settle))
 	d.call("Draw off", "B", d.at("18:09:05").Add(whisky.Clear))
 	d.expect(d.at("18:36:00").Add(10*time.Minute), "Label B")

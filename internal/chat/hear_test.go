@@ -121,7 +121,8 @@ func TestEventsThatAreForUs(t *testing.T) {
 				return
 			}
 			id := "msg:T0HOUSE/" + tc.where.Channel + "/1764000200.000300"
-			want := []kitchen.Command{{ID: id, Text: tc.want, By: by, At: at, Direct: strings.HasPrefix(tc.where.Channel, "D")}}
+			from := tc.where.Channel + "/1764000200.000300"
+			want := []kitchen.Command{{ID: id, Text: tc.want, By: by, At: at, Message: from, Direct: strings.HasPrefix(tc.where.Channel, "D")}}
 			if diff := cmp.Diff(want, r.desk.commands()); diff != "" {
 				t.Error(diff)
 			}
@@ -158,6 +159,7 @@ func TestATapIsHeardAsTheButtonSays(t *testing.T) {
 	}
 	want := kitchen.Command{
 		ID: heard[0].ID, Tap: &one, By: kitchen.Person{ID: bar1, Name: "bar-1"}, At: time.Unix(1764000123, 450000000),
+		Message: "C0BENCH/1764000000.000100",
 	}
 	if diff := cmp.Diff(want, heard[0]); diff != "" || !strings.HasPrefix(want.ID, "tap:") {
 		t.Errorf("id %q\n%s", want.ID, diff)

@@ -180,3 +180,20 @@ func TestFormsAskTheTableToo(t *testing.T) {
 		t.Error("something was started or changed")
 	}
 }
+
+// Gas that a viewer tells of opens a batch again whose reservation ran out, and it is
+// its owner's as before, or somebody's of the crew where that is forgotten.
+func TestAViewerWhoTellsOfGasOwnsNoVessel(t *testing.T) {
+	t.Parallel()
+	for _, later := range []time.Duration{12 * time.Minute, time.Hour} {
+		w := viewed(t)
+		w.say(bar1, "start rhubarb gin 400ml in A")
+		said := w.now.Add(5 * time.Minute)
+		w.pass(later)
+		w.say(bar2, "resting")
+		w.hear(floor, "charged A", said)
+		if b := w.in("A"); b.Gas() != 1 || b.Owner.ID == floor.ID || b.Owner.ID == "" {
+			t.Errorf("%v later A holds %d chargers and is %q's", later, b.Gas(), b.Owner.Name)
+		}
+	}
+}
