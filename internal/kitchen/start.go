@@ -122,17 +122,30 @@ func (s *scene) open(f Fixed) *Batch {
 	b := &Batch{
 		ID: s.Head.Next, Fixed: f,
 		Moving: Moving{
-			V: version, Phase: Loading, Owner: s.cmd.By, Turn: 1,
+			V: version, Phase: Loading, Owner: s.opener(), Turn: 1,
 			Last: Last{Verb: request.Start, Mark: s.mark()},
 		},
 	}
 	s.Batches[b.ID] = b
-	s.comes(b.Owner)
+	if b.Owner.ID == s.cmd.By.ID {
+		s.comes(b.Owner)
+	}
 	s.used(b.Vessel)
 	s.nowUsed(b.Vessel)
 	s.History.opened(b.Vessel)
 	s.log(b, "started", "request", f.Line, "liquid", f.Liquid.String())
 	return b
+}
+
+// opener gives whose a batch is that is opened now: the speaker's. A viewer, who can
+// only tell of gas that went in, owns none while anybody else is known.
+func (s *scene) opener() Person {
+	if !s.may(Act(request.Take)) {
+		if p := s.somebodyWho(s.OnShift(s.now.Time()), s.Head.People, s.Head.Team.Managers); p.ID != "" {
+			return p
+		}
+	}
+	return s.cmd.By
 }
 
 // again opens a batch like one whose reservation ran out, since a charger went
@@ -143,7 +156,11 @@ func (s *scene) again(expired *Batch) *Batch {
 	}
 	f := expired.Fixed
 	f.Started, f.Later = s.mark(), 0
-	return s.open(f)
+	b := s.open(f)
+	if b.Owner.ID != s.cmd.By.ID { // a viewer told of it
+		b.Owner = expired.Owner
+	}
+	return b
 }
 
 // takenBy refuses a named vessel that is not free, with by whom and since when.
