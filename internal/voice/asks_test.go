@@ -11,11 +11,6 @@ import (
 	"ventbell/internal/request"
 )
 
-// asksGolden holds what is said to questions and to what goes wrong.
-func asksGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "asks", 1)
-}
-
 // asksWalk goes through what people ask, and through what goes wrong.
 func asksWalk(t *testing.T, r *record) {
 	at := func(heading string) *evening {

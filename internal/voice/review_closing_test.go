@@ -1,18 +1,12 @@
 package voice
 
 import (
-	"strings"
 	"testing"
 	"time"
 
 	"ventbell/internal/kitchen"
 	"ventbell/internal/request"
 )
-
-// closingGolden holds what is said of the end of a day.
-func closingGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "closing", 1)
-}
 
 // closingWalk goes through the ends of some days, and through what can befall them.
 func closingWalk(t *testing.T, r *record) {

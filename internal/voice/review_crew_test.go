@@ -1,19 +1,12 @@
 package voice
 
 import (
-	"strings"
 	"testing"
 	"time"
 
 	"ventbell/internal/kitchen"
 	"ventbell/internal/request"
 )
-
-// crewGolden holds what is said of the crew: who is called, who may charge, who
-// stands at a shared tablet, and of calls that are told together.
-func crewGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "crew", 1)
-}
 
 var (
 	tablet = kitchen.Person{ID: "U7", Name: "tablet"}

@@ -11,11 +11,6 @@ import (
 	"ventbell/internal/request"
 )
 
-// drainedGolden holds what is said of a batch whose pieces are kept.
-func drainedGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "drained", 1)
-}
-
 // liquidWords are the words of a liquid's end in each language: of pieces that
 // are kept nobody says them.
 var liquidWords = map[string][]string{

@@ -8,11 +8,6 @@ import (
 	"ventbell/internal/kitchen"
 )
 
-// labelGolden holds what is said of labels and lots, and what stands on the wall.
-func labelGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "label", 1)
-}
-
 func labelWalk(t *testing.T, r *record) {
 	at := func(heading string) *evening {
 		w := newEvening(t, r)

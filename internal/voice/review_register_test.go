@@ -1,7 +1,6 @@
 package voice
 
 import (
-	"strings"
 	"testing"
 	"time"
 
@@ -11,11 +10,6 @@ import (
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
 )
-
-// registerGolden holds what is said of the vessels themselves.
-func registerGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "register", 1)
-}
 
 // registerWalk goes through all that can happen to a vessel.
 func registerWalk(t *testing.T, r *record) {

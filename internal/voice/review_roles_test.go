@@ -1,18 +1,12 @@
 package voice
 
 import (
-	"strings"
 	"testing"
 	"time"
 
 	"ventbell/internal/kitchen"
 	"ventbell/internal/request"
 )
-
-// rolesGolden holds what is said of who may do what, and of being forgotten.
-func rolesGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "roles", 1)
-}
 
 var (
 	floor   = kitchen.Person{ID: "U8", Name: "floor"}

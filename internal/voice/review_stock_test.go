@@ -1,18 +1,12 @@
 package voice
 
 import (
-	"strings"
 	"testing"
 	"time"
 
 	"ventbell/internal/kitchen"
 	"ventbell/internal/request"
 )
-
-// stockGolden holds what is said of the charger count, and of cream kept charged.
-func stockGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "stock", 1)
-}
 
 // stockWalk goes through the charger count and through cream that is kept charged.
 func stockWalk(t *testing.T, r *record) {

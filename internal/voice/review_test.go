@@ -21,12 +21,12 @@ import (
 
 var update = flag.Bool("update", false, "write the golden file anew")
 
-// golden holds every message as a person reads it, with its buttons as lines.
-func golden(language string) string {
+// golden names a file of messages as a person reads them, with buttons as lines.
+func golden(name, language string) string {
 	if language == "en" {
-		return "testdata/messages.golden"
+		return "testdata/" + name + ".golden"
 	}
-	return "testdata/messages." + language + ".golden"
+	return "testdata/" + name + "." + language + ".golden"
 }
 
 var (

@@ -2,7 +2,6 @@ package voice
 
 import (
 	"fmt"
-	"strings"
 	"testing"
 	"time"
 
@@ -11,11 +10,6 @@ import (
 	"ventbell/internal/quantity"
 	"ventbell/internal/request"
 )
-
-// traceGolden holds what is said of where a lot went, and of what is taken back.
-func traceGolden(language string) string {
-	return strings.Replace(golden(language), "messages", "trace", 1)
-}
 
 // recallMost is how many lines the message of a recall has at most.
 const recallMost = recallLines + 4
