@@ -149,7 +149,7 @@ func openHatchApp(ctx context.Context, t *testing.T, clk *clock.Clock, hold chan
 
 func TestABatchGoesAllTheWayWhereNothingCanBeTapped(t *testing.T) {
 	t.Parallel()
-	clk := clock.Starting(time.Date(2026, 11, 24, 18, 0, 0, 0, time.UTC), 20)
+	clk := clock.Starting(time.Date(2026, 11, 24, 18, 0, 0, 0, time.UTC), 4)
 	p := openHatchApp(context.WithoutCancel(t.Context()), t, clk, nil)
 	// Such a server gives a command no id of its own: the same again within a
 	// second would be a double post.
@@ -183,6 +183,7 @@ func TestABatchGoesAllTheWayWhereNothingCanBeTapped(t *testing.T) {
 	reply, _, _ = strings.Cut(reply, "`")
 	holds("larder", "no gas A !"+reply, "counts 2 of 2")
 
+	clk.Forward(clk.Now().Add(65 * time.Second)) // most of the swirl and the rest
 	vent := p.sees("Vent 1", "@bar-1", ": `/bell vented A`")
 	for _, markup := range []string{"<@", "<!", "*", "&lt;"} {
 		if strings.Contains(vent, markup) {

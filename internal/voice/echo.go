@@ -13,8 +13,8 @@ import (
 // Echo says in one line how a request was understood.
 func (v Voice) Echo(r request.Request) string {
 	title := r.Recipe
-	if title == "" && r.Solid != "" {
-		title = r.Solid + " " + r.Base
+	if title == "" && (r.Solid != "" || r.Verb == request.OpenLot) {
+		title = strings.TrimSpace(r.Solid + " " + r.Base)
 	}
 	said := phrase("echo." + string(r.Verb))
 	if r.Verb == request.RestFor {
