@@ -10,7 +10,7 @@ import (
 
 // dayLines are the lines of the end of a day, beside the list itself. Only a whole
 // line counts; a temperature may stand anywhere in it. Common practice, no source.
-var dayLines = func() []fixed {
+var dayLines = func() fixedTable {
 	var list []fixed
 	for _, f := range []struct {
 		code  string
@@ -37,22 +37,21 @@ var dayLines = func() []fixed {
 		{"es", Binned, "tirado lo caducado, lo caducado tirado, tire lo caducado, caducado tirado, caducados tirados, lo caducado a la basura, tirados los caducados"},
 		{"fr", Binned, "perimes jetes, jete les perimes, j'ai jete les perimes, perime jete, les perimes jetes, jete le perime, les perimes a la poubelle"},
 	} {
-		for _, text := range strings.Split(f.lines, ", ") {
-			text, reason := strings.CutSuffix(text, "*")
-			for _, form := range forms(text) {
-				list = append(list, fixed{words: form, verb: f.verb, reason: reason, code: f.code})
-			}
-		}
+		list = append(list, fixedOf(f.code, f.verb, "", f.lines)...)
 	}
-	return list
+	return tableOf(list)
 }()
 
 // closes reads a line of the end of a day.
 func (s *sentence) closes() (Reading, bool) {
+	near := slices.Collect(dayLines.among(s.toks))
+	if len(near) == 0 {
+		return Reading{}, false
+	}
 	temp, rest, degrees := s.thermometer()
 	var best Reading
 	fewest, own := len(s.toks)+1, s.language(s.home)
-	for _, f := range dayLines {
+	for _, f := range near {
 		one := s
 		if measures(f.verb) {
 			if temp == nil {
@@ -160,20 +159,15 @@ func (s *sentence) temperatureIn(a amount, u unit, from, to int, degrees bool) (
 }
 
 // shiftTo is that the shift is handed over to somebody by name.
-var shiftTo = regexp.MustCompile(`^(?:hand(?:ing)? over|hand over the shift|hand the shift over|shift handover|handover|entrego el turno|paso el turno|relevo|passation|je passe le service) (?:to|a|con|avec) <?@([^\s<>|@,;!?]+)(?:\|[^>]*)?>?[ .!]*$`)
+var shiftTo = wholes{also: mentions, most: 200, forms: []whole{{verb: HandOver, form: regexp.MustCompile(
+	`^(?:hand(?:ing)? over|hand over the shift|hand the shift over|shift handover|handover|entrego el turno|paso el turno|relevo|passation|je passe le service) (?:to|a|con|avec) ` + whoNamed + `[ .!]*$`)}}}
 
 // handsTo reads that the shift is handed over to a person. A name keeps its capitals.
-func (l line) handsTo() (Reading, bool) {
-	text := strings.Join(strings.Fields(l.src), " ")
-	if len(text) > 200 {
-		return Reading{}, false
+func (l *line) handsTo() (Reading, bool) {
+	for m := range shiftTo.in(l) {
+		return Reading{Request: &Request{Verb: m.verb, Person: m.last()}}, true
 	}
-	plain, from := folded(text)
-	m := shiftTo.FindStringSubmatchIndex(plain)
-	if m == nil {
-		return Reading{}, false
-	}
-	return Reading{Request: &Request{Verb: HandOver, Person: text[from[m[2]]:from[m[3]]]}}, true
+	return Reading{}, false
 }
 
 // closingLine writes a line of the end of a day.

@@ -1,28 +1,21 @@
 package request
 
 import (
-	"regexp"
+	"cmp"
 	"slices"
 	"strings"
 )
 
-// lotting is one way to say of which lot something is from now on, in one language;
-// empty = in more than one. Its groups are the lot and what it is of.
-type lotting struct {
-	language string
-	form     *regexp.Regexp
-}
-
-// lottings are the lines that open a lot. Only a whole line counts, and only with a
-// liquid or a botanical of the book in it. Common practice, no source.
-var lottings = func() []lotting {
+// lottings are the lines that open a lot: their groups are the lot and what it is of.
+// Only a whole line counts, and only with a liquid or a botanical of the book in it.
+// Common practice, no source.
+var lottings = func() wholes {
 	const (
 		code   = `(?P<lot>[a-z0-9][a-z0-9./_-]{0,23})`
 		of     = `(?P<of>[^0-9@<>][^@<>]{0,60}?)`
-		please = `(?:please|pls|plz|por favor|porfa|s'il te plait|s'il vous plait|svp|stp)`
 		number = `(?: ?(?:no\.?|nr\.?|number|num\.?|numero|n°|nº|#))?[ :#]*`
 	)
-	var list []lotting
+	w := wholes{hints: []string{"lot"}, most: 120}
 	for _, f := range []struct{ language, form string }{
 		{"", `lot` + number + code + `(?: of| de| du| d'| of the| de la| de l'|:)? ?` + of},
 		{"", of + `(?: is| est)?(?: now)?(?: from)?[ :,]+lot` + number + code},
@@ -36,35 +29,29 @@ var lottings = func() []lotting {
 		{"fr", `(?:nouveau lot|autre lot)(?: de(?: la)?| du| d')? ?` + of + `[ :,]+` + code},
 		{"fr", of + ` (?:du|est du|maintenant) lot` + number + code},
 	} {
-		list = append(list, lotting{f.language, regexp.MustCompile(`^(?:` + please + `[ ,]*)?(?:` + f.form + `)[ ,]*(?:` + please + `)?[ .!]*$`)})
+		w.forms = append(w.forms, whole{code: f.language, verb: OpenLot, form: politely(f.form)})
 	}
-	return list
+	return w
 }()
 
 // lot reads a line that opens a lot.
-func (r *Reader) lot(text string, c Context) (Reading, bool) {
-	text = strings.Join(strings.Fields(text), " ")
-	if len(text) > 120 || !strings.Contains(strings.ToLower(text), "lot") {
-		return Reading{}, false
-	}
-	plain, from := folded(text)
-	for _, f := range lottings {
-		m := f.form.FindStringSubmatchIndex(plain)
-		if m == nil {
+func (s *sentence) lot(c Context) (Reading, bool) {
+	for m := range lottings.in(&s.line) {
+		req, of := Request{Verb: m.verb}, ""
+		for name, text := range m.groups() {
+			if name == "lot" {
+				req.Lot = strings.ToUpper(text)
+			} else {
+				of = text
+			}
+		}
+		if !hasDigit(req.Lot) || !s.good(&req, of, c) {
 			continue
 		}
-		group := func(name string) string {
-			i := 2 * f.form.SubexpIndex(name)
-			return text[from[m[i]]:from[m[i+1]]]
-		}
-		req := Request{Verb: OpenLot, Lot: strings.ToUpper(group("lot"))}
-		if !strings.ContainsAny(req.Lot, "0123456789") || !r.good(&req, group("of"), c) {
-			continue
-		}
-		if again := (Request{}); !r.good(&again, req.Base+req.Solid, c) || again.Base != req.Base || again.Solid != req.Solid {
+		if again := (Request{}); !s.good(&again, req.Base+req.Solid, c) || again.Base != req.Base || again.Solid != req.Solid {
 			continue // the book's own name is taken for another thing
 		}
-		return Reading{Request: &req, Language: f.language}, true
+		return Reading{Request: &req, Language: cmp.Or(m.code, s.language(s.home))}, true
 	}
 	return Reading{}, false
 }

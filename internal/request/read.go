@@ -73,13 +73,10 @@ func (r *Reader) Read(text string, c Context) Reading {
 	if g, ok := s.people(); ok {
 		return g
 	}
-	if g, ok := r.lot(text, c); ok {
-		if g.Language == "" {
-			g.Language = s.language(s.home)
-		}
+	if g, ok := s.lot(c); ok {
 		return g
 	}
-	if g, ok := s.traces(text); ok {
+	if g, ok := s.traces(); ok {
 		return g
 	}
 	if g, ok := s.handsTo(); ok {

@@ -5,20 +5,9 @@ import (
 	"strings"
 )
 
-// fixed is one line of the vessel register in one language, word by word: "#"
-// stands for a vessel, a "*" at its end for a reason in free words. Small words
-// may stand between them.
-type fixed struct {
-	words  []string
-	verb   Verb
-	topic  Topic
-	reason bool
-	code   string // of its language
-}
-
 // fixedLines are the lines of the vessel register. Only a whole line counts: the
 // words mean other things elsewhere. Common practice, no source.
-var fixedLines = func() []fixed {
+var fixedLines = func() fixedTable {
 	var list []fixed
 	for _, f := range []struct {
 		code  string
@@ -57,14 +46,9 @@ var fixedLines = func() []fixed {
 		{"fr", Asks, Register, "siphons, les siphons, registre, le registre, registre des siphons, liste des siphons, voir les siphons, tous les siphons, siphon #, fiche de #, fiche du siphon #, siphons #"},
 		{"fr", Asks, HowBrim, "ras bord, volume a ras, volume a ras bord, mesurer a ras, comment mesurer a ras, comment mesurer le volume a ras, comment mesurer le volume a ras bord, comment je mesure le volume a ras, comment on mesure le volume a ras"},
 	} {
-		for _, text := range strings.Split(f.lines, ", ") {
-			text, reason := strings.CutSuffix(text, "*")
-			for _, form := range forms(text) {
-				list = append(list, fixed{words: form, verb: f.verb, topic: f.topic, reason: reason, code: f.code})
-			}
-		}
+		list = append(list, fixedOf(f.code, f.verb, f.topic, f.lines)...)
 	}
-	return list
+	return tableOf(list)
 }()
 
 // mostReason is how many characters a reason has at most.
@@ -75,7 +59,7 @@ const mostReason = 120
 func (s *sentence) fixedLine() (Reading, bool) {
 	var best Reading
 	fewest := len(s.toks) + 1
-	for _, f := range fixedLines {
+	for f := range fixedLines.among(s.toks) {
 		r, left, ok := s.reads(f)
 		if !ok || left >= fewest && !(left == fewest && f.code == s.home) {
 			continue
@@ -100,81 +84,15 @@ func (s *sentence) fixedLine() (Reading, bool) {
 	return best, true
 }
 
-// reads says that the whole line is a fixed one, and how many words it leaves for
-// the reason.
-func (s *sentence) reads(f fixed) (Request, int, bool) {
-	r := Request{Verb: f.verb, Topic: f.topic}
-	i := 0
-	for k := 0; k < len(f.words); {
-		switch {
-		case i >= len(s.toks):
-			return r, 0, false
-		case f.words[k] == "#" && s.vesselAt(i, k+1 < len(f.words) || !f.reason):
-			if s.is(i, namer) {
-				i++
-			}
-			t, n, _ := s.namedAt(i)
-			r.Vessel = t.text
-			i += n
-			k++
-		case s.toks[i].kind == word && (s.toks[i].text == f.words[k] || s.toks[i].text == "à" && f.words[k] == "a"):
-			i++
-			k++
-		case s.toks[i].small():
-			i++
-		default:
-			return r, 0, false
-		}
-	}
-	if !slices.ContainsFunc(s.toks[i:], func(t token) bool { return !t.small() && t.kind != sign }) {
-		i = len(s.toks) // "please"
-	}
-	if f.reason && i < len(s.toks) {
-		r.Text = s.reasonFrom(i)
-		return r, len(s.toks) - i, true
-	}
-	return r, 0, i == len(s.toks)
-}
-
-// small says that a word means nothing here. Whose vessels are meant does.
-func (t token) small() bool {
-	if t.kind != word || t.role&(filler|greeting|plea|article) == 0 || t.role&(denial|asker) != 0 {
-		return false
-	}
-	return !slices.Contains([]string{"my", "mis", "mes"}, t.text)
-}
-
-// vesselAt says that a vessel stands at i. A small "a" is one only where nothing
-// but a vessel can stand, or where a colon or the end follows.
-func (s *sentence) vesselAt(i int, sure bool) bool {
-	if s.is(i, namer) {
-		_, _, ok := s.namedAt(i + 1)
-		return ok
-	}
-	_, n, ok := s.namedAt(i)
-	if !ok {
-		return false
-	}
-	t := s.toks[i]
-	return sure || n > 1 || t.role&article == 0 || t.capital && !s.loud || t.colon || i+1 == len(s.toks)
-}
-
-// namedAt gives the tag that stands at i, and its length in tokens, whether it was
-// introduced as a vessel or not.
-func (s *sentence) namedAt(i int) (tag, int, bool) {
-	for _, t := range s.told {
-		if t.from == i {
-			return t, len(t.words), true
-		}
-	}
-	return s.tagAt(i)
-}
-
 // reasonFrom gives what was typed from a token on, as one line.
 func (s *sentence) reasonFrom(i int) string {
-	text := strings.Join(strings.Fields(strings.ToValidUTF8(s.src[s.toks[i].at:], "")), " ")
+	return cutReason(strings.Join(strings.Fields(strings.ToValidUTF8(s.src[s.toks[i].at:], "")), " "))
+}
+
+// cutReason gives as much of a reason as is kept.
+func cutReason(text string) string {
 	if r := []rune(text); len(r) > mostReason {
-		text = strings.TrimSpace(string(r[:mostReason]))
+		return strings.TrimSpace(string(r[:mostReason]))
 	}
 	return text
 }

@@ -87,7 +87,6 @@ type boxed struct {
 	n     int
 	said  map[phraseKind]bool
 	noun  bool
-	bare  bool // a number, and nothing that says of what
 	place bool // something went in somewhere
 }
 

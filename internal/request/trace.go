@@ -2,32 +2,22 @@ package request
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 
 	"ventbell/internal/book"
 )
 
-// traceLine is one way to say a line about lots and batch codes, word by word on
-// the folded line. Its groups are "lot", "code", "vessel" and "why".
-type traceLine struct {
-	code  string // of its language
-	verb  Verb
-	topic Topic
-	match *regexp.Regexp
-}
-
-// traceLines are the lines about lots and batch codes. Only a whole line counts.
-// Common practice, no source.
-var traceLines = func() []traceLine {
+// traceLines are the lines about lots and batch codes; their groups are "lot", "code",
+// "vessel" and "why". Only a whole line counts. Common practice, no source.
+var traceLines = func() wholes {
 	const (
-		lot  = `(?P<lot>[\pL\d][\pL\d./_-]*)`
-		code = `(?P<code>\d{6}-[\pL\d-]+-\d+)`
+		lot  = `(?P<lot>[\pL\d][\pL\d./_–—‑-]*)`
+		code = `(?P<code>\d{6}[–—‑-][\pL\d–—‑-]+[–—‑-]\d+)`
 		tag  = `(?P<vessel>[\pL\d]{1,12})`
-		why  = `(?:\s*[:,;.-]+\s*(?P<why>.+)|\s+(?:because|since|por|porque|car|parce que|pour)\s+(?P<why2>.+))?`
+		why  = `(?:\s*[:,;.–—‑-]+\s*(?P<why>.+)|\s+(?:because|since|por|porque|car|parce que|pour)\s+(?P<why2>.+))?`
 		end  = `\s*[?.!]*$`
 	)
-	list := []traceLine{}
+	w := wholes{hints: traceHints, also: holdsCode, most: 400}
 	for _, l := range []struct {
 		code  string
 		verb  Verb
@@ -62,53 +52,43 @@ var traceLines = func() []traceLine {
 			n++
 			return strings.Replace(g, ">", strings.Repeat("x", n-1)+">", 1)
 		})
-		list = append(list, traceLine{l.code, l.verb, l.topic, regexp.MustCompile(`^\s*` + text + end)})
+		w.forms = append(w.forms, whole{l.code, l.verb, l.topic, regexp.MustCompile(`^[¿¡ ]*` + text + end)})
 	}
-	return list
+	return w
 }()
 
-// longestTraced is how long a line about a lot is at most, in bytes, and traceWords
-// are what one has in it, if no code: most lines need no further look.
-const longestTraced = 400
+// traceHints are how a word begins in a line about a lot or what happened.
+var traceHints = []string{"lot", "partida", "recall", "batch", "trac", "happened", "histor", "paso", "passe", "arrive", "rastrea"}
 
-var (
-	traceWords = []string{"lot", "partida", "recall", "batch", "trac", "happened", "history", "histor", "paso", "passe", "arrive", "rastrea"}
-	codeLike   = regexp.MustCompile(`\d{6}-`)
-)
+// holdsCode says that a line may hold a batch code, which begins with its day.
+func holdsCode(src string) bool { return dayThenDash.MatchString(src) }
+
+var dayThenDash = regexp.MustCompile(`\d{6}[–—‑-]`)
+
+// plainDash makes hyphens of the dashes that a phone puts in their place.
+var plainDash = strings.NewReplacer("–", "-", "—", "-", "‑", "-")
 
 // hasDigit says that a word can be a lot: some digit is in it.
 func hasDigit(word string) bool { return strings.ContainsAny(word, "0123456789") }
 
 // traces reads a line about a lot or a batch code.
-func (s *sentence) traces(text string) (Reading, bool) {
-	if len(text) > longestTraced {
-		return Reading{}, false
-	}
-	folded := foldLine(text)
-	if !slices.ContainsFunc(traceWords, func(w string) bool { return strings.Contains(folded, w) }) && !codeLike.MatchString(folded) {
-		return Reading{}, false
-	}
+func (s *sentence) traces() (Reading, bool) {
 	var best Reading
-	for _, l := range traceLines {
-		m := l.match.FindStringSubmatchIndex(folded)
-		if m == nil {
-			continue
-		}
-		r := Request{Verb: l.verb, Topic: l.topic}
-		for i, name := range l.match.SubexpNames() {
-			if name == "" || m[2*i] < 0 {
-				continue
-			}
-			word := strings.TrimSpace(folded[m[2*i]:m[2*i+1]])
+	for m := range traceLines.in(&s.line) {
+		r := Request{Verb: m.verb, Topic: m.topic}
+		for name, text := range m.groups() {
+			word := plainDash.Replace(book.Fold(text))
 			switch name[:3] {
 			case "lot":
 				r.Lot = strings.TrimRight(word, ".-")
 			case "cod":
 				r.Code = word
 			case "ves":
-				r.Vessel = s.tagNamed(word)
+				if v, is := s.book.Vessel(word); is {
+					r.Vessel = v.Tag
+				}
 			case "why":
-				r.Text = reasonOf(text, word)
+				r.Text = cutReason(strings.TrimRight(text, " ?.!"))
 			}
 		}
 		switch {
@@ -117,9 +97,9 @@ func (s *sentence) traces(text string) (Reading, bool) {
 		case r.Lot == "" && r.Code == "" && r.Vessel == "":
 			continue
 		}
-		if best.Request == nil || l.code == s.home {
+		if best.Request == nil || m.code == s.home {
 			best = understood(r)
-			best.Language = l.code
+			best.Language = m.code
 		}
 	}
 	if best.Request == nil {
@@ -131,49 +111,6 @@ func (s *sentence) traces(text string) (Reading, bool) {
 		best.Language = language
 	}
 	return best, true
-}
-
-// tagNamed gives the tag of the book that a word is; empty if it is none.
-func (s *sentence) tagNamed(word string) string {
-	for _, v := range s.book.Vessels {
-		if strings.EqualFold(v.Tag, word) {
-			return v.Tag
-		}
-	}
-	return ""
-}
-
-// reasonOf gives a reason as it was typed: the end of the line.
-func reasonOf(text, folded string) string {
-	runes, n := []rune(strings.TrimRight(text, " \t?.!")), len([]rune(strings.TrimRight(folded, "?.! ")))
-	if n > len(runes) {
-		return folded
-	}
-	return string(runes[max(len(runes)-n, len(runes)-mostReason):])
-}
-
-// foldLine folds a line letter by letter: case and accents go, the signs stay.
-func foldLine(text string) string {
-	var b strings.Builder
-	for _, r := range text {
-		switch r {
-		case '’', '‘':
-			b.WriteByte('\'')
-		case '–', '—', '‑':
-			b.WriteByte('-')
-		case ' ', '\t', '\u00a0':
-			if b.Len() > 0 && !strings.HasSuffix(b.String(), " ") {
-				b.WriteByte(' ')
-			}
-		default:
-			if folded := book.Fold(string(r)); folded != "" {
-				b.WriteString(folded)
-			} else {
-				b.WriteRune(r)
-			}
-		}
-	}
-	return strings.Trim(b.String(), " ¿¡")
 }
 
 // traceText writes a request about a lot or a batch code.
