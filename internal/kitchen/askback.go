@@ -1,7 +1,6 @@
 package kitchen
 
 import (
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -53,9 +52,8 @@ const (
 	AskedTaken    AskedEnd = "taken"      // somebody else took its vessel
 )
 
-// number gives the number under which a question's message is kept: far above
-// those of the batches, so that it can be forgotten like theirs.
-func (q *Asked) number() uint32 { return math.MaxUint32 - uint32(q.N) }
+// number gives the number under which a question's message is kept.
+func (q *Asked) number() uint32 { return ownNumber(rowAsked, q.N) }
 
 // HeldUntil gives when its vessel is let go.
 func (q *Asked) HeldUntil() Moment { return q.At.Add(heldFor) }
@@ -240,13 +238,12 @@ func (s *scene) forgetAsked(q *Asked) {
 
 // putAsked queues a question's message as it is now.
 func (s *scene) putAsked(q *Asked, edit bool) {
-	key := Key(q.number(), QuestionNote, q.N, 0)
+	e := s.ownEntry(q.number(), QuestionNote, q.N, s.now)
+	e.Lane, e.Edit = q.Lane, edit
 	if strings.HasPrefix(q.Lane, "@") {
-		key += q.Lane
+		e.Key += q.Lane
 	}
-	s.queue(Entry{
-		Key: key, Lane: q.Lane, Kind: QuestionNote, Batch: q.number(), Turn: q.N, Due: s.now.Time(), Edit: edit,
-	})
+	s.queue(e)
 }
 
 // end ends a question: its vessel is held no longer.

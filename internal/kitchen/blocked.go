@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -46,13 +47,7 @@ func (k *Kitchen) Blockages() []Blockage {
 		}
 	}
 	slices.SortFunc(list, func(x, y Blockage) int {
-		if x.Since.Done != y.Since.Done {
-			return int(min(max(x.Since.Done-y.Since.Done, -1), 1))
-		}
-		if x.Vessel < y.Vessel {
-			return -1
-		}
-		return 1
+		return cmp.Or(cmp.Compare(x.Since.Done, y.Since.Done), cmp.Compare(x.Vessel, y.Vessel))
 	})
 	return list
 }
@@ -215,7 +210,7 @@ func (k *Kitchen) fencedOff(b *Batch) bool {
 // nextMorning gives when a vessel that is fenced off is called for next.
 func (s *scene) nextMorning() Moment {
 	now := s.now.Time().In(s.zone)
-	at := time.Date(now.Year(), now.Month(), now.Day(), morning, 0, 0, 0, s.zone)
+	at := morningOf(now)
 	for at.Sub(now) < soonest {
 		at = at.AddDate(0, 0, 1)
 	}
@@ -272,15 +267,7 @@ func blockPace(made uint8) time.Duration {
 // none, to these people directly.
 func (s *scene) callTeam(e Entry, people []Person) {
 	e.Lane = s.Head.Team.Channel
-	s.queue(e)
-	if !s.Head.inTrouble(e.Lane) {
-		return
-	}
-	for _, p := range people[:min(len(people), directAtMost)] {
-		direct := e
-		direct.Lane, direct.Key = "@"+p.ID, e.Key+"@"+p.ID
-		s.queue(direct)
-	}
+	s.queueFor(e, people[:min(len(people), directAtMost)])
 }
 
 // shut answers what may not be done to a batch while its vessel is blocked: only

@@ -130,6 +130,23 @@ func (s *scene) queue(e Entry) {
 	s.ch.Outbox = append(s.ch.Outbox, e)
 }
 
+// queueFor queues a message; where its lane takes none, to these people directly.
+func (s *scene) queueFor(e Entry, people []Person) {
+	s.queue(e)
+	if s.Head.inTrouble(e.Lane) {
+		s.directly(e, people)
+	}
+}
+
+// directly queues a message to each of these people.
+func (s *scene) directly(e Entry, people []Person) {
+	key := e.Key
+	for _, p := range people {
+		e.Lane, e.Key = "@"+p.ID, key+"@"+p.ID
+		s.queue(e)
+	}
+}
+
 // post queues a message as it is now. There is one slip for a batch, and one
 // stop message for each charger above the count, whatever the turn.
 func (s *scene) post(b *Batch, kind EntryKind) {

@@ -59,6 +59,11 @@ func (k *Kitchen) rings(b *Batch, now Moment) []ring {
 // shift and the team names no manager.
 func (k *Kitchen) Circle(b *Batch, rung uint8) []Person { return k.circle(b, rung, k.Head.Last) }
 
+// CircleOf gives the same for what somebody has and is no batch.
+func (k *Kitchen) CircleOf(owner Person, rung uint8) []Person {
+	return k.Circle(&Batch{Moving: Moving{Owner: owner}}, rung)
+}
+
 func (k *Kitchen) circle(b *Batch, rung uint8, now Moment) (people []Person) {
 	list := k.rings(b, now)
 	if len(list) == 0 {

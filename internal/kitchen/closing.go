@@ -1,7 +1,7 @@
 package kitchen
 
 import (
-	"math"
+	"cmp"
 	"slices"
 	"time"
 
@@ -134,9 +134,7 @@ func (k *Kitchen) ClosingList(now time.Time) ClosingPage {
 		p.N = 0
 	}
 	p.Items = slices.Concat(k.pressedItems(), k.batchItems(), k.coolingItems(), k.pastItems(now), k.dirtyItems(), k.countItems(now))
-	if f := k.Closing.Fridge; f != nil && businessDay(f.Done.Time().In(now.Location())) == p.Day {
-		p.Fridge = f
-	}
+	p.Fridge = k.fridgeToday(now)
 	switch {
 	case p.Fridge == nil:
 		p.Items = append(p.Items, ClosingItem{Code: ItemFridge})
@@ -144,6 +142,15 @@ func (k *Kitchen) ClosingList(now time.Time) ClosingPage {
 		p.Items = append(p.Items, ClosingItem{Code: ItemFridge, Temp: &p.Fridge.Temp})
 	}
 	return p
+}
+
+// fridgeToday gives the last reading of the business day of now; nil if there is none.
+func (k *Kitchen) fridgeToday(now time.Time) *Reading {
+	f := k.Closing.Fridge
+	if f == nil || businessDay(f.Done.Time().In(now.Location())) != businessDay(now) {
+		return nil
+	}
+	return f
 }
 
 // pressedItems gives what is under pressure, or may be: what does not vent first.
@@ -198,10 +205,7 @@ func (k *Kitchen) batchItems() []ClosingItem {
 // pastItems gives the jars that are past their last day and were not told to be gone.
 func (k *Kitchen) pastItems(now time.Time) []ClosingItem {
 	var list []ClosingItem
-	today, err := time.ParseInLocation(time.DateOnly, businessDay(now), now.Location())
-	if err != nil {
-		return nil
-	}
+	today := businessDate(now)
 	for _, j := range k.History.jars("", dayNumber(today)-1, today) {
 		list = append(list, ClosingItem{Code: ItemPast, Title: j.Title, UseBy: j.UseBy, N: j.N})
 	}
@@ -216,12 +220,7 @@ func (k *Kitchen) dirtyItems() []ClosingItem {
 			list = append(list, ClosingItem{Code: ItemDirty, Vessel: tag, Title: r.Title, Since: r.Dirty})
 		}
 	}
-	slices.SortFunc(list, func(x, y ClosingItem) int {
-		if x.Vessel < y.Vessel {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(list, func(x, y ClosingItem) int { return cmp.Compare(x.Vessel, y.Vessel) })
 	return list
 }
 
@@ -239,15 +238,14 @@ func (k *Kitchen) countItems(now time.Time) []ClosingItem {
 }
 
 // closingNumber gives the number under which the messages about the end of a day
-// are kept: below those of the questions, far above those of the batches.
-func closingNumber(n uint16) uint32 { return math.MaxUint32 - math.MaxUint16 - 1 - uint32(n) }
+// are kept.
+func closingNumber(n uint16) uint32 { return ownNumber(rowClosing, n) }
 
 // putList queues the message of a list as it is now.
 func (s *scene) putList(n uint16, edit bool) {
-	id := closingNumber(n)
-	s.queue(Entry{
-		Key: Key(id, ClosingSlip, n, 0), Lane: s.Head.Team.Channel, Kind: ClosingSlip, Batch: id, Turn: n, Due: s.now.Time(), Edit: edit,
-	})
+	e := s.noteOf(ClosingSlip, n)
+	e.Edit = edit
+	s.queue(e)
 }
 
 // closeList posts the list, or that between two shifts. There is one at a time:

@@ -1,7 +1,6 @@
 package kitchen
 
 import (
-	"math"
 	"slices"
 	"time"
 
@@ -235,7 +234,7 @@ func (s *scene) settleCooling(c *Cooling) {
 }
 
 // coolingNumber gives the number under which the calls of a log are kept.
-func coolingNumber(n uint16) uint32 { return math.MaxUint32 - 2*(math.MaxUint16+1) - uint32(n) }
+func coolingNumber(n uint16) uint32 { return ownNumber(rowCooling, n) }
 
 // putCooling queues a call of a log, to the team; where the channel takes none, to
 // whom it calls directly.
@@ -299,7 +298,7 @@ func (k *Kitchen) CoolingCircle(c *Cooling, rung uint8) []Person {
 	if c.Failed {
 		rung = lastRung
 	}
-	return k.Circle(&Batch{Fixed: Fixed{Vessel: c.Vessel}, Moving: Moving{Owner: c.Owner}}, rung)
+	return k.CircleOf(c.Owner, rung)
 }
 
 // CoolingByNumber gives a log by the Turn of its calls; nil if it has left.

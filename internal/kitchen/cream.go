@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -56,7 +57,7 @@ type kept struct {
 // first before the others.
 func (k *Kitchen) Creams() []Cream {
 	list := slices.DeleteFunc(slices.Clone(k.Kept), func(c Cream) bool { return c.Emptied != nil })
-	slices.SortStableFunc(list, func(x, y Cream) int { return int(max(-1, min(1, x.Until-y.Until))) })
+	slices.SortStableFunc(list, func(x, y Cream) int { return cmp.Compare(x.Until, y.Until) })
 	return list
 }
 

@@ -127,7 +127,7 @@ func (c *Cream) CreamDue(rung uint8) Moment {
 
 // CreamCircle gives who is called for cream at a rung: the owner, then more.
 func (k *Kitchen) CreamCircle(c *Cream, rung uint8) []Person {
-	return k.Circle(&Batch{Fixed: Fixed{Vessel: c.Vessel}, Moving: Moving{Owner: c.By}}, rung-min(rung, 1))
+	return k.CircleOf(c.By, rung-min(rung, 1))
 }
 
 // ringCream makes the call for cream that has fallen due; those that were missed
@@ -154,14 +154,7 @@ func (s *scene) ringCream(n uint32, at Moment) {
 	if rung == 0 {
 		e.Lane = "@" + c.By.ID
 	}
-	s.queue(e)
-	if s.Head.inTrouble(e.Lane) { // the channel takes nothing
-		for _, p := range s.CreamCircle(c, rung) {
-			direct := e
-			direct.Lane, direct.Key = "@"+p.ID, e.Key+"@"+p.ID
-			s.queue(direct)
-		}
-	}
+	s.queueFor(e, s.CreamCircle(c, rung))
 	s.logRing(nil, "cream call", "cream", itoa(int(n)), "vessel", c.Vessel, "rung", itoa(int(rung)))
 	c.Rung = min(rung, lastRung-1) + 1
 	c.CallAt = max(c.CreamDue(c.Rung), s.now+1)

@@ -182,15 +182,7 @@ func (s *scene) alarm(b *Batch, soon time.Duration) {
 		Key: Key(x.Batch, AlarmCall, x.N, 0), Lane: s.Head.Team.Channel, Kind: AlarmCall, Batch: x.Batch,
 		Turn: x.N, Due: s.now.Time(), Urgent: true,
 	}
-	s.queue(e)
-	if !s.Head.inTrouble(e.Lane) {
-		return
-	}
-	for _, p := range s.Called(x) { // the channel takes nothing
-		direct := e
-		direct.Lane, direct.Key = "@"+p.ID, e.Key+"@"+p.ID
-		s.queue(direct)
-	}
+	s.queueFor(e, s.Called(x))
 }
 
 // Called gives who is called for an alarm: the owner of its batch, then the

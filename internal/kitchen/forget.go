@@ -120,12 +120,7 @@ func (f Forgotten) Record(body []byte) (out []byte, changed bool, err error) {
 		return body, false, nil
 	}
 	if c, is := DecodeClosed(body); is {
-		for _, e := range f.People {
-			if c.Signed.Entered <= e.At {
-				changed = exchange(reflect.ValueOf(&c), e.Token, e.isID) || changed
-			}
-		}
-		if !changed {
+		if !f.exchangeIn(&c, c.Signed.Entered) {
 			return body, false, nil
 		}
 		return encode(closedRecord{V: version, Closed: c}), true, nil
@@ -134,15 +129,22 @@ func (f Forgotten) Record(body []byte) (out []byte, changed bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
-	for _, e := range f.People {
-		if b.Started.Entered <= e.At {
-			changed = exchange(reflect.ValueOf(b), e.Token, e.isID) || changed
-		}
-	}
-	if !changed {
+	if !f.exchangeIn(b, b.Started.Entered) {
 		return body, false, nil
 	}
 	return EncodeBatch(b), true, nil
+}
+
+// exchangeIn puts tokens in the place of people in what was begun at a moment, and
+// says whether there were any.
+func (f Forgotten) exchangeIn(record any, begun Moment) bool {
+	changed := false
+	for _, e := range f.People {
+		if begun <= e.At {
+			changed = exchange(reflect.ValueOf(record), e.Token, e.isID) || changed
+		}
+	}
+	return changed
 }
 
 // masked gives a text with a token in the place of each value that names a person:

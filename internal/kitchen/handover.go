@@ -67,9 +67,7 @@ func (s *scene) takeShift(a Answer) Answer {
 	x := s.sumUp()
 	taken := s.mark()
 	x.Shift, x.Signed, x.Taken = true, *c.List.Gone, &taken
-	for _, item := range a.Closing.Items[:min(len(a.Closing.Items), leftAtMost)] {
-		x.Left = append(x.Left, item)
-	}
+	x.Left = append(x.Left, a.Closing.Items[:min(len(a.Closing.Items), leftAtMost)]...)
 	x.More = len(a.Closing.Items) - len(x.Left)
 	s.log(nil, "shift taken", "from", from.Name, "list", itoa(int(c.N)))
 	s.archive(&x)

@@ -94,10 +94,14 @@ func (h *History) input(title string, now time.Time) plan.Input {
 	return in
 }
 
-// businessDay gives the day of the shift in which t falls, by the clock on the wall.
-func businessDay(t time.Time) string {
+// businessDate gives a moment of the day of the shift in which t falls, by the clock
+// on the wall.
+func businessDate(t time.Time) time.Time {
 	if t.Hour() < dayBegins {
-		t = t.AddDate(0, 0, -1)
+		return t.AddDate(0, 0, -1)
 	}
-	return t.Format(time.DateOnly)
+	return t
 }
+
+// businessDay gives that day's date.
+func businessDay(t time.Time) string { return businessDate(t).Format(time.DateOnly) }

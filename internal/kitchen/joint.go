@@ -19,8 +19,6 @@ const (
 	// messages are remembered, for their edits.
 	jointAtMost = 5
 	jointsKept  = 6
-	// jointBase is above all numbers of batches and below those of questions.
-	jointBase = math.MaxUint32 - 1<<18
 )
 
 // Joint is one message for calls that were due at about the same time.
@@ -40,7 +38,7 @@ type Called struct {
 }
 
 // number gives the number under which a message is kept.
-func (j Joint) number() uint32 { return jointBase + uint32(j.N) }
+func (j Joint) number() uint32 { return ownNumber(rowJoint, -j.N) } // it counts up
 
 // JointOf gives the calls that the message of this number tells; those whose
 // batch has left are gone from it.

@@ -214,11 +214,8 @@ func (s *scene) shortenUnlabelled() {
 	if s.book.House.UnlabelledDays > 0 {
 		days = s.book.House.UnlabelledDays
 	}
-	today, err := time.ParseInLocation(time.DateOnly, businessDay(s.now.Time().In(s.zone)), s.zone)
-	if err != nil {
-		return
-	}
-	last := At(dayOf(dayNumber(today)+uint32(days), s.zone))
+	today := dayNumber(businessDate(s.now.Time().In(s.zone)))
+	last := At(dayOf(today+uint32(days), s.zone))
 	for _, b := range s.Open() {
 		if !b.WaitsForLabel() || b.UseBy == 0 || b.UseBy <= last {
 			continue

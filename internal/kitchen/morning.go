@@ -1,7 +1,6 @@
 package kitchen
 
 import (
-	"math"
 	"slices"
 	"time"
 )
@@ -36,16 +35,15 @@ func (k *Kitchen) Morning(now time.Time) MorningPage {
 }
 
 // noteNumber gives the number under which the notes of a morning and of a night are
-// kept: below those of all other messages.
-func noteNumber(n uint16) uint32 { return math.MaxUint32 - 5*(math.MaxUint16+1) - uint32(n) }
+// kept.
+func noteNumber(n uint16) uint32 { return ownNumber(rowNote, n) }
 
 // noteNext makes the next message about a day.
 func (s *scene) noteNext(kind EntryKind, due Moment) Entry {
 	s.Closing.Noted++
 	n := s.Closing.Noted
 	s.ch.Forget = append(s.ch.Forget, noteNumber(n-daysKept))
-	id := noteNumber(n)
-	return Entry{Key: Key(id, kind, n, 0), Lane: s.Head.Team.Channel, Kind: kind, Batch: id, Turn: n, Due: due.Time()}
+	return s.ownEntry(noteNumber(n), kind, n, due)
 }
 
 // Empty says that there is nothing to say.
@@ -53,10 +51,14 @@ func (p MorningPage) Empty() bool {
 	return len(p.Blocked)+len(p.Expires)+len(p.Open) == 0 && p.Last == nil
 }
 
+// morningOf gives the morning of a day, by the clock on the wall.
+func morningOf(d time.Time) time.Time {
+	return time.Date(d.Year(), d.Month(), d.Day(), morning, 0, 0, 0, d.Location())
+}
+
 // morningAfter gives the morning after the present business day.
 func (s *scene) morningAfter() Moment {
-	d := dayEnds(s.now.Time().In(s.zone)).Time().In(s.zone)
-	return At(time.Date(d.Year(), d.Month(), d.Day(), morning, 0, 0, 0, s.zone))
+	return At(morningOf(dayEnds(s.now.Time().In(s.zone)).Time().In(s.zone)))
 }
 
 // ringMorning posts the note, if there is something to say, and looks at the next
@@ -67,8 +69,7 @@ func (s *scene) ringMorning(at Moment) {
 	c.Morning = 0
 	s.logRing(nil, "morning looked at")
 	if days := s.jarsAfter(now); len(days) > 0 {
-		d := days[0].UseBy.Time().In(s.zone)
-		c.Morning = At(time.Date(d.Year(), d.Month(), d.Day(), morning, 0, 0, 0, s.zone))
+		c.Morning = At(morningOf(days[0].UseBy.Time().In(s.zone)))
 	}
 	if businessDay(at.Time().In(s.zone)) != businessDay(now) || s.Morning(now).Empty() {
 		return
@@ -125,19 +126,16 @@ func (s *scene) ringEnds(at Moment) {
 		c.Morning = s.morningBefore()
 	}
 	e := s.noteNext(LateCall, at)
-	for _, p := range s.lateTo(items) {
-		direct := e
-		direct.Key, direct.Lane, direct.Urgent = e.Key+"@"+p.ID, "@"+p.ID, true
-		s.queue(direct)
-	}
+	e.Urgent = true
+	s.directly(e, s.lateTo(items))
 }
 
 // morningBefore gives the next morning, of the business day that began.
 func (s *scene) morningBefore() Moment {
-	d := s.now.Time().In(s.zone)
-	at := time.Date(d.Year(), d.Month(), d.Day(), morning, 0, 0, 0, s.zone)
-	if !at.After(d) {
-		at = time.Date(d.Year(), d.Month(), d.Day()+1, morning, 0, 0, 0, s.zone)
+	now := s.now.Time().In(s.zone)
+	at := morningOf(now)
+	if !at.After(now) {
+		at = morningOf(now.AddDate(0, 0, 1))
 	}
 	return At(at)
 }

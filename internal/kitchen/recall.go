@@ -3,6 +3,7 @@ package kitchen
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -223,7 +224,7 @@ func (s *scene) recallMore(r *Recall, items []Recalled) Answer {
 // lotOpen says that a lot is in use.
 func (s *scene) lotOpen(lot string) bool {
 	for _, x := range s.Lots.Open {
-		if lot != "" && book.Fold(x.Lot) == book.Fold(lot) {
+		if x.is(lot) {
 			return true
 		}
 	}
@@ -245,22 +246,13 @@ func (s *scene) badLot() (Answer, bool) {
 
 // closeLot takes a lot out of use.
 func (s *scene) closeLot(lot string) {
-	for name, x := range s.Lots.Open {
-		if lot != "" && book.Fold(x.Lot) == book.Fold(lot) {
-			s.Lots.Open = without(s.Lots.Open, name)
-		}
-	}
+	open := maps.Clone(s.Lots.Open)
+	maps.DeleteFunc(open, func(_ string, x Lot) bool { return x.is(lot) })
+	s.Lots.Open = open
 }
 
-func without(lots map[string]Lot, name string) map[string]Lot {
-	rest := make(map[string]Lot, len(lots))
-	for n, x := range lots {
-		if n != name {
-			rest[n] = x
-		}
-	}
-	return rest
-}
+// is says that this is a lot, however it is written.
+func (l Lot) is(lot string) bool { return lot != "" && book.Fold(l.Lot) == book.Fold(lot) }
 
 // postRecall queues a recall's message: the first one, edited in place, or a
 // second call.
@@ -271,37 +263,21 @@ func (s *scene) postRecall(r *Recall, rung uint8, edit bool) {
 	})
 }
 
-// nextRecall gives when the next call for a recall comes; 0 = none.
-func (k *Kitchen) nextRecall() Moment {
-	next := Moment(0)
-	for _, r := range k.Recalls {
-		if r.CallAt != 0 && (next == 0 || r.CallAt < next) {
-			next = r.CallAt
-		}
-	}
-	return next
-}
-
 // ringRecall calls again for what is not accounted for.
-func (s *scene) ringRecall(at Moment) {
+func (s *scene) ringRecall(i int) {
 	s.Recalls = slices.Clone(s.Recalls)
-	for i := range s.Recalls {
-		r := &s.Recalls[i]
-		if r.CallAt == 0 || r.CallAt > at {
-			continue
-		}
-		r.Rung = min(r.Rung+1, lastRung)
-		if r.Rung == lastRung { // a week has gone by
-			r.CallAt = 0
-			continue
-		}
-		r.CallAt = s.now.Add(recallPace)
-		if int(r.Rung) < len(recallLadder) {
-			r.CallAt = max(r.At.Add(recallLadder[r.Rung]), s.now.Add(time.Minute))
-		}
-		s.logRing(nil, "recall call", "recall", fmt.Sprint(r.N), "rung", fmt.Sprint(r.Rung), "left", fmt.Sprint(len(r.Left())))
-		s.postRecall(r, r.Rung, false)
+	r := &s.Recalls[i]
+	r.Rung = min(r.Rung+1, lastRung)
+	if r.Rung == lastRung { // a week has gone by
+		r.CallAt = 0
+		return
 	}
+	r.CallAt = s.now.Add(recallPace)
+	if int(r.Rung) < len(recallLadder) {
+		r.CallAt = max(r.At.Add(recallLadder[r.Rung]), s.now.Add(time.Minute))
+	}
+	s.logRing(nil, "recall call", "recall", fmt.Sprint(r.N), "rung", fmt.Sprint(r.Rung), "left", fmt.Sprint(len(r.Left())))
+	s.postRecall(r, r.Rung, false)
 }
 
 // RecallCircle gives who is called for a recall: whoever began it, at the second
@@ -395,9 +371,13 @@ func (s *scene) traced() Answer {
 	return a
 }
 
-// recallChores gives the next call for what was taken back.
+// recallChores gives the next call for each thing that was taken back.
 func (k *Kitchen) recallChores() []chore {
-	return []chore{{at: k.nextRecall(), do: (*scene).ringRecall}}
+	var list []chore
+	for i, r := range k.Recalls {
+		list = append(list, chore{r.CallAt, func(s *scene, _ Moment) { s.ringRecall(i) }})
+	}
+	return list
 }
 
 func (k *Kitchen) decodeRecall(body []byte) error {

@@ -1,7 +1,6 @@
 package kitchen
 
 import (
-	"slices"
 	"time"
 
 	"ventbell/internal/book"
@@ -162,13 +161,12 @@ func (r Vessel) empty() bool {
 	return r.Dirty == 0 && r.Withdrawn == nil && r.Checked == nil && r.Since == 0 && r.Blocked == nil && len(r.Traces) == 0
 }
 
-// vessel gives a vessel of the book by its tag.
+// vessel gives a vessel of the book by its tag; of one that the book has no more,
+// the tag alone.
 func (s *scene) vessel(tag string) (book.Vessel, bool) {
-	i := slices.IndexFunc(s.book.Vessels, func(v book.Vessel) bool { return v.Tag == tag })
-	if i < 0 {
-		return book.Vessel{Tag: tag}, false
-	}
-	return s.book.Vessels[i], true
+	v, known := s.book.Vessel(tag)
+	v.Tag = tag
+	return v, known
 }
 
 // registered shows the register.
@@ -213,8 +211,7 @@ func (s *scene) aboutVessel(kind AnswerKind, code Code, tag string) Answer {
 
 // unusable refuses a vessel that may not be used, whatever is in it.
 func (s *scene) unusable(tag string) (Answer, bool) {
-	v, _ := s.book.Vessel(tag)
-	v.Tag = tag
+	v, _ := s.vessel(tag)
 	usable, why := s.Usable(v, s.now)
 	if usable {
 		return Answer{}, false

@@ -205,8 +205,7 @@ func (s *scene) logSigned(x Closed, items []ClosingItem) {
 
 // noteOf is a message about a day.
 func (s *scene) noteOf(kind EntryKind, n uint16) Entry {
-	id := closingNumber(n)
-	return Entry{Key: Key(id, kind, n, 0), Lane: s.Head.Team.Channel, Kind: kind, Batch: id, Turn: n, Due: s.now.Time()}
+	return s.ownEntry(closingNumber(n), kind, n, s.now)
 }
 
 func (s *scene) putNote(kind EntryKind, n uint16) { s.queue(s.noteOf(kind, n)) }
@@ -214,11 +213,8 @@ func (s *scene) putNote(kind EntryKind, n uint16) { s.queue(s.noteOf(kind, n)) }
 // sumUp counts the business day of now.
 func (s *scene) sumUp() Closed {
 	now := s.now.Time().In(s.zone)
-	x := Closed{N: s.Closing.N, Day: businessDay(now), Signed: s.mark(), Used: s.ChargersUsed(now)}
+	x := Closed{N: s.Closing.N, Day: businessDay(now), Signed: s.mark(), Used: s.ChargersUsed(now), Lowest: s.fridgeToday(now)}
 	x.Box, x.Shells = s.Stock.Counts(now)
-	if f := s.Closing.Fridge; f != nil && businessDay(f.Done.Time().In(s.zone)) == x.Day {
-		x.Lowest = f
-	}
 	for _, f := range s.Today(now) {
 		x.Batches++
 		if f.Over > 0 {

@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -106,7 +107,7 @@ func (s *scene) granted(title string, runs []plan.Run) {
 		n += r.Chargers
 	}
 	list := slices.DeleteFunc(slices.Clone(s.Stock.Wishes), func(w Wish) bool { return dayEnds(w.For.Time().In(s.zone)) < s.now })
-	slices.SortStableFunc(list, func(x, y Wish) int { return int(max(-1, min(1, x.For-y.For))) })
+	slices.SortStableFunc(list, func(x, y Wish) int { return cmp.Compare(x.For, y.For) })
 	for i := range list {
 		if strings.EqualFold(list[i].Title, title) {
 			less := min(n, list[i].Chargers)

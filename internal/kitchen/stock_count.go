@@ -118,9 +118,5 @@ func (s *scene) toManagers(e Entry) {
 		s.queue(e)
 		return
 	}
-	for _, m := range managers[:min(len(managers), directAtMost)] {
-		x := e
-		x.Lane, x.Key = "@"+m.ID, e.Key+"@"+m.ID
-		s.queue(x)
-	}
+	s.directly(e, managers[:min(len(managers), directAtMost)])
 }

@@ -93,10 +93,11 @@ func (l *lane) held(order []queued) (held []queued) {
 func alone(kind kitchen.EntryKind) bool {
 	switch kind {
 	case kitchen.JointCall, kitchen.RecallCall, kitchen.StockCall, kitchen.OrderCall, kitchen.CountNote, kitchen.CreamSlip, kitchen.CreamCall,
-		kitchen.ClosingSlip, kitchen.SummaryNote, kitchen.LeftNote, kitchen.MorningNote, kitchen.LateCall, kitchen.CoolingCall:
+		kitchen.ClosingSlip, kitchen.SummaryNote, kitchen.LeftNote, kitchen.MorningNote, kitchen.LateCall, kitchen.CoolingCall,
+		kitchen.TroubleCall, kitchen.AlarmCall, kitchen.BlockCall, kitchen.OfferCall, kitchen.ClaimCall, kitchen.QuestionNote:
 		return true
 	}
-	return kind == kitchen.TroubleCall || kind == kitchen.AlarmCall || kind == kitchen.BlockCall || kind == kitchen.OfferCall || kind == kitchen.ClaimCall || kind == kitchen.QuestionNote
+	return false
 }
 
 // outageOf gives the message for what was held up as an entry; the outbox has

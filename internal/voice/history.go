@@ -1,6 +1,7 @@
 package voice
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -58,7 +59,7 @@ func (v Voice) history(b *kitchen.Batch, now kitchen.Moment) Message {
 		add(end, b.Ended, nil)
 	}
 	add("history.undone", b.Undone, nil)
-	slices.SortStableFunc(list, func(x, y past) int { return int(min(max(x.at-y.at, -1), 1)) })
+	slices.SortStableFunc(list, func(x, y past) int { return cmp.Compare(x.at, y.at) })
 	m := message(v.say("history", v.about(b)))
 	for _, p := range list {
 		m.Lines = append(m.Lines, p.line)
