@@ -1,18 +1,12 @@
 package app
 
 import (
-	"context"
-	"log/slog"
-	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"ventbell/internal/clock"
-	"ventbell/internal/kitchen"
 	"ventbell/internal/ledger"
-	"ventbell/internal/practice"
 )
 
 // A visitor of another workspace, a guest of this one and a viewer of a group go
@@ -20,58 +14,24 @@ import (
 // asks the crew, the rest is refused with who can. Then somebody is forgotten.
 func TestViewersAreHeardAndHeldBackInTheRoom(t *testing.T) {
 	t.Parallel()
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(t.Context()), 2*time.Minute)
-	defer cancel()
-	clk := clock.Starting(time.Date(2026, 11, 24, 18, 0, 0, 0, time.UTC), 1)
-	data := filepath.Join(t.TempDir(), "kitchen.db")
-	s, err := newStage(ctx, clk, "127.0.0.1:0", data, slog.New(slog.DiscardHandler))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.room.Close()
+	s := newService(t, time.Date(2026, 11, 24, 18, 0, 0, 0, time.UTC))
 	s.room.Allow("usergroups:read")
 	visitor, guest := s.room.AddGuest("visitor", "T00000002"), s.room.AddRestricted("temp")
 	s.room.Join(s.channel, true)
 	s.room.SetGroup("S0FLOOR", s.crew["floor"])
 	s.opts.Viewers = "S0FLOOR"
-	a, stop, err := s.open(ctx)
-	if err != nil {
-		t.Fatal(err)
-	}
-	lead, bar1 := s.crew["prep-lead"], s.crew["bar-1"]
+	s.begin()
+	bar1 := s.crew["bar-1"]
 	says := func(who, text string) string {
 		t.Helper()
-		got, err := s.room.Command(ctx, who, s.channel, "/bell", text)
+		got, err := s.room.Command(s.ctx, who, s.channel, "/bell", text)
 		if err != nil {
 			t.Fatalf("%s: %v", text, err)
 		}
 		if got.Message == nil {
 			return ""
 		}
-		return strings.Join(s.room.Lines(*got.Message), "\n")
-	}
-	shown := func(words ...string) (found practice.Message) {
-		t.Helper()
-		eventually(t, strings.Join(words, " ... "), func() bool {
-			list := s.room.Messages(s.channel)
-			i := slices.IndexFunc(list, func(m practice.Message) bool {
-				text := strings.Join(s.room.Lines(m), "\n")
-				return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) })
-			})
-			if i >= 0 {
-				found = list[i]
-			}
-			return i >= 0
-		})
-		return found
-	}
-	state := func() *kitchen.Kitchen {
-		t.Helper()
-		look, err := a.desk.Look(ctx, "main")
-		if err != nil {
-			t.Fatal(err)
-		}
-		return look.State
+		return s.text(*got.Message)
 	}
 	for name, who := range map[string]string{"visitor": visitor, "guest": guest, "viewer": s.crew["floor"]} {
 		if got := says(who, "start ginger gin 400ml in B"); !strings.Contains(got, "somebody of the crew") {
@@ -82,62 +42,57 @@ func TestViewersAreHeardAndHeldBackInTheRoom(t *testing.T) {
 		}
 	}
 	says(bar1, "start rhubarb gin 400ml in A")
-	slip := shown("Weigh 80 g for A")
-	if _, err := s.room.Tap(ctx, visitor, s.channel, slip.TS, "Charger in"); err != nil {
+	slip := s.shown("Weigh 80 g for A")
+	if _, err := s.room.Tap(s.ctx, visitor, s.channel, slip.TS, "Charger in"); err != nil {
 		t.Fatal(err)
 	}
 	eventually(t, "the visitor's charger counts", func() bool {
-		b := state().Batches[1]
+		b := s.kitchen().Batches[1]
 		return b != nil && len(b.Charges) == 1 && b.Charges[0].By.ID == visitor && b.Owner.ID == bar1
 	})
-	if !state().Batches[1].Charges[0].By.Guest {
+	if !s.kitchen().Batches[1].Charges[0].By.Guest {
 		t.Error("it is not known that they are from outside")
 	}
 	if got := says(guest, "vented A"); !strings.Contains(got, "PRESSURISED") {
 		t.Errorf("the guest is answered %q", got)
 	}
-	asked := shown("Look at A", "temp", "PRESSURISED")
-	if _, err := s.room.Tap(ctx, visitor, s.channel, asked.TS, "Empty, two silent presses"); err != nil {
+	asked := s.shown("Look at A", "temp", "PRESSURISED")
+	if _, err := s.room.Tap(s.ctx, visitor, s.channel, asked.TS, "Empty, two silent presses"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.room.Say(ctx, visitor, s.channel, "@bell vented A", ""); err != nil {
+	if _, err := s.room.Say(s.ctx, visitor, s.channel, "@bell vented A", ""); err != nil {
 		t.Fatal(err)
 	}
-	if b := state().Batches[1]; b.Gas() == 0 {
+	if b := s.kitchen().Batches[1]; b.Gas() == 0 {
 		t.Error("a viewer's word emptied the vessel")
 	}
-	if _, err := s.room.Tap(ctx, bar1, s.channel, asked.TS, "Empty, two silent presses"); err != nil {
+	if _, err := s.room.Tap(s.ctx, bar1, s.channel, asked.TS, "Empty, two silent presses"); err != nil {
 		t.Fatal(err)
 	}
-	shown("Answered, A", "bar-1")
-	if b := state().Batches[1]; b.Emptied == nil {
+	s.shown("Answered, A", "bar-1")
+	if b := s.kitchen().Batches[1]; b.Emptied == nil {
 		t.Errorf("the hand's word did not count: %+v", b.Moving)
 	}
 	// The group changes, and with it who is a viewer.
 	s.room.SetGroup("S0FLOOR", "U0NOBODY")
 	eventually(t, "the floor is a hand", func() bool {
-		return strings.Contains(says(s.crew["floor"], "take A"), "A") && state().Batches[1].Owner.ID == s.crew["floor"]
+		return strings.Contains(says(s.crew["floor"], "take A"), "A") && s.kitchen().Batches[1].Owner.ID == s.crew["floor"]
 	})
 	// The visitor is forgotten, in the kitchen at once and in the log soon after.
-	says(lead, "forget @visitor")
-	ask := shown("Forget visitor for good?")
-	if _, err := s.room.Tap(ctx, lead, s.channel, ask.TS, "Forget"); err != nil {
+	says(s.crew["prep-lead"], "forget @visitor")
+	ask := s.shown("Forget visitor for good?")
+	if _, err := s.room.Tap(s.ctx, s.crew["prep-lead"], s.channel, ask.TS, "Forget"); err != nil {
 		t.Fatal(err)
 	}
-	eventually(t, "the visitor is forgotten", func() bool { return state().Forgotten.Last == 1 })
-	if err := a.forget(ctx, "main"); err != nil {
+	eventually(t, "the visitor is forgotten", func() bool { return s.kitchen().Forgotten.Last == 1 })
+	if err := s.app.forget(s.ctx, "main"); err != nil {
 		t.Fatal(err)
 	}
-	if n := len(state().Forgotten.People); n != 0 {
+	if n := len(s.kitchen().Forgotten.People); n != 0 {
 		t.Errorf("%d people are still known", n)
 	}
-	if n := s.room.Counts().Refused; len(n) > 0 {
-		t.Errorf("the room refused %v", n)
-	}
-	if err := stop(); err != nil {
-		t.Error(err)
-	}
-	noTrace(t, data, clk, visitor)
+	s.end()
+	noTrace(t, s.data(), s.clock, visitor)
 }
 
 // noTrace looks for an id in the log of a ledger.

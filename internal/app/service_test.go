@@ -29,6 +29,14 @@ type service struct {
 
 func openService(t *testing.T, at time.Time) *service {
 	t.Helper()
+	s := newService(t, at)
+	s.begin()
+	return s
+}
+
+// newService sets up what begin then starts.
+func newService(t *testing.T, at time.Time) *service {
+	t.Helper()
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(t.Context()), 3*time.Minute)
 	t.Cleanup(cancel)
 	stage, err := newStage(ctx, clock.Starting(at, 1), "127.0.0.1:0", filepath.Join(t.TempDir(), "kitchen.db"), slog.New(slog.DiscardHandler))
@@ -39,7 +47,6 @@ func openService(t *testing.T, at time.Time) *service {
 	// A jump of the clock is no runner that died with a message in its hands.
 	stage.opts.Lease = 100 * time.Hour
 	s := &service{stage: stage, t: t, ctx: ctx}
-	s.begin()
 	t.Cleanup(s.end)
 	return s
 }
@@ -52,11 +59,16 @@ func (s *service) begin() {
 	}
 }
 
+// end stops the service; what it kept can be read then.
 func (s *service) end() {
 	s.t.Helper()
+	if s.stop == nil {
+		return
+	}
 	if err := s.stop(); err != nil {
 		s.t.Error(err)
 	}
+	s.stop = nil
 	if n := s.room.Counts(); len(n.Refused) > 0 || n.Doubles > 0 {
 		s.t.Errorf("the room refused %v and saw %d twice", n.Refused, n.Doubles)
 	}
@@ -111,6 +123,24 @@ func (s *service) sees(words ...string) practice.Message {
 	s.t.Helper()
 	return s.await(words, func(m practice.Message) bool { return m.Channel == s.channel && m.For == "" })
 }
+
+// shown waits for a message in the channel that says all of the words as it stands,
+// be it to one person only.
+func (s *service) shown(words ...string) (found practice.Message) {
+	s.t.Helper()
+	eventually(s.t, strings.Join(words, " ... "), func() bool {
+		list := s.room.Messages(s.channel)
+		i := slices.IndexFunc(list, func(m practice.Message) bool { return holdsAll(s.text(m), words) })
+		if i >= 0 {
+			found = list[i]
+		}
+		return i >= 0
+	})
+	return found
+}
+
+// data is the path of the file that the ledger is kept in.
+func (s *service) data() string { return strings.TrimPrefix(s.opts.Ledger, "file:") }
 
 // told waits for a message that only one person sees.
 func (s *service) told(who string, words ...string) practice.Message {
