@@ -35,9 +35,7 @@ type logbook interface {
 func bookCommand(ctx context.Context, args, environ []string, stdout, stderr io.Writer) (int, error) {
 	flags := flag.NewFlagSet("book", flag.ContinueOnError)
 	flags.SetOutput(stderr)
-	id := flags.String("kitchen", "main", "whose book: a `name` of VENTBELL_KITCHENS")
-	where := flags.String("ledger", "", "the `ledger`; VENTBELL_LEDGER. One in a file must not be in use")
-	path := flags.String("book", "", "the book's `file` that the changes are to; VENTBELL_BOOK, else the sample book")
+	whose := whoseFlags(flags)
 	version := flags.Int("version", -1, "export the book as it was after that many changes; 0 = the file")
 	what := ""
 	if len(args) > 0 {
@@ -49,18 +47,9 @@ func bookCommand(ctx context.Context, args, environ []string, stdout, stderr io.
 	if what != "export" && what != "history" {
 		return exitProblem, fmt.Errorf("book %s: say `book export` or `book history`", what)
 	}
-	o, err := parseOptions(environ)
+	o, base, keep, status, err := whose.options(environ)
 	if err != nil {
-		return exitProblem, err
-	}
-	o.Ledger, o.Book = cmp.Or(*where, o.Ledger), cmp.Or(*path, o.Book)
-	base, err := openBook(o.Book)
-	if err != nil {
-		return 1, err
-	}
-	keep, err := o.keep()
-	if err != nil {
-		return exitProblem, err
+		return status, err
 	}
 	l, err := openLogbook(ctx, o)
 	if err != nil {
@@ -68,13 +57,41 @@ func bookCommand(ctx context.Context, args, environ []string, stdout, stderr io.
 	}
 	defer l.Close()
 	b := &changes{base: base, log: l, days: days(keep)}
-	if err := b.read(ctx, *id); err != nil {
+	if err := b.read(ctx, whose.kitchen); err != nil {
 		return 1, err
 	}
 	if what == "history" {
 		return 0, b.history(ctx, stdout)
 	}
 	return 0, b.export(ctx, *version, stdout, stderr)
+}
+
+// whose is which kitchen's past is asked for, as typed.
+type whose struct{ kitchen, ledger, book string }
+
+// whoseFlags adds the flags by which it is said.
+func whoseFlags(flags *flag.FlagSet) *whose {
+	var w whose
+	flags.StringVar(&w.kitchen, "kitchen", "main", "whose: a `name` of VENTBELL_KITCHENS")
+	flags.StringVar(&w.ledger, "ledger", "", "the `ledger`; VENTBELL_LEDGER. One in a file must not be in use")
+	flags.StringVar(&w.book, "book", "", "the book's `file`; VENTBELL_BOOK, else the sample book")
+	return &w
+}
+
+// options gives the options with what was typed in their place, the book as in its
+// file and how long the past is kept; or the status to end with, and why.
+func (w whose) options(environ []string) (o Options, base *book.Book, keep time.Duration, status int, err error) {
+	if o, err = parseOptions(environ); err != nil {
+		return o, nil, 0, exitProblem, err
+	}
+	o.Ledger, o.Book = cmp.Or(w.ledger, o.Ledger), cmp.Or(w.book, o.Book)
+	if base, err = openBook(o.Book); err != nil {
+		return o, nil, 0, 1, err
+	}
+	if keep, err = o.keep(); err != nil {
+		return o, nil, 0, exitProblem, err
+	}
+	return o, base, keep, 0, nil
 }
 
 // openLogbook opens the ledger that the options name, for reading. One that is
@@ -215,9 +232,9 @@ func (c *changes) history(ctx context.Context, w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	zone, err := time.LoadLocation(c.base.House.Zone)
+	zone, err := zoneOf(c.base)
 	if err != nil {
-		return fmt.Errorf("find the house's zone: %w", err)
+		return err
 	}
 	if missing := int(c.kitchen.Head.Edition) - len(lines); missing > 0 {
 		fmt.Fprintf(w, "%d earlier, no longer in the log\n", missing)

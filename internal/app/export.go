@@ -18,9 +18,7 @@ import (
 func exportCommand(ctx context.Context, args, environ []string, stdout, stderr io.Writer) (int, error) {
 	flags := flag.NewFlagSet("export", flag.ContinueOnError)
 	flags.SetOutput(stderr)
-	id := flags.String("kitchen", "main", "whose: a `name` of VENTBELL_KITCHENS")
-	where := flags.String("ledger", "", "the `ledger`; VENTBELL_LEDGER. One in a file must not be in use")
-	path := flags.String("book", "", "the book's `file`, for the house's zone; VENTBELL_BOOK, else the sample book")
+	whose := whoseFlags(flags)
 	from := flags.String("from", "", "the first `day`, as 2026-11-01")
 	to := flags.String("to", "", "the last `day`, as 2026-11-24; the first one if missing")
 	asCSV := flags.Bool("csv", false, "as comma-separated values")
@@ -32,27 +30,18 @@ func exportCommand(ctx context.Context, args, environ []string, stdout, stderr i
 	if *asCSV == *asJSON {
 		return exitProblem, errors.New("export: say --csv or --json")
 	}
-	o, err := parseOptions(environ)
+	o, base, keep, status, err := whose.options(environ)
 	if err != nil {
-		return exitProblem, err
+		return status, err
 	}
-	o.Ledger, o.Book = cmp.Or(*where, o.Ledger), cmp.Or(*path, o.Book)
-	b, err := openBook(o.Book)
+	zone, err := zoneOf(base)
 	if err != nil {
 		return 1, err
-	}
-	zone, err := time.LoadLocation(b.House.Zone)
-	if err != nil {
-		return 1, fmt.Errorf("find the house's zone: %w", err)
 	}
 	first, err1 := time.ParseInLocation(time.DateOnly, *from, zone)
 	last, err2 := time.ParseInLocation(time.DateOnly, cmp.Or(*to, *from), zone)
 	if err := errors.Join(err1, err2); err != nil || last.Before(first) {
 		return exitProblem, errors.Join(errors.New("export: say --from 2026-11-01 --to 2026-11-24"), err)
-	}
-	keep, err := o.keep()
-	if err != nil {
-		return exitProblem, err
 	}
 	l, err := openLogbook(ctx, o)
 	if err != nil {
@@ -62,7 +51,7 @@ func exportCommand(ctx context.Context, args, environ []string, stdout, stderr i
 	if kept := time.Now().Add(-keep); first.Before(kept) {
 		fmt.Fprintf(stderr, "what happened is kept for %d days: it may begin after %s only\n", days(keep), kept.Format(time.DateOnly))
 	}
-	e := export{Reader: trace.Reader{Ledger: l, Kitchen: *id, Zone: zone}, first: first, last: last, open: trace.NewCSV}
+	e := export{Reader: trace.Reader{Ledger: l, Kitchen: whose.kitchen, Zone: zone}, first: first, last: last, open: trace.NewCSV}
 	if *asJSON {
 		e.open = trace.NewJSON
 	}

@@ -104,11 +104,10 @@ func (v Voice) verb(r request.Verb, solid bool) string {
 
 // doneAnswer says that a thing was done, and what comes next.
 func (v Voice) doneAnswer(k *kitchen.Kitchen, a kitchen.Answer) Message {
-	vals := v.answerValues(k, a)
+	vals := v.registerValues(k, a)
 	b := k.Batches[a.Batch]
 	state, _ := k.Look(a.Vessel)
 	p := phrase("done." + string(a.Verb))
-	vals = v.registerValues(k, a)
 	switch {
 	case a.Over != "":
 		return v.saidAnswer(k, a)
